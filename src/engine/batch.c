@@ -4,13 +4,21 @@
 #include <math.h>
 #include <string.h>
 
+// the widths of this CPU family; DK_ONE_WIDTH (meson -Dlanes=1) leaves the wide ones out, for quick builds
+#if defined(__x86_64__) && !defined(DK_ONE_WIDTH)
+#define DK_HAS_WIDE 1
+#endif
+#if (defined(__x86_64__) || defined(__aarch64__)) && !defined(DK_ONE_WIDTH)
+#define DK_HAS_PAIRS 1
+#endif
+
 // one block function a width; those that this program was not built with are missing
 #define DK_DECLARE(width) void dk_block_run_w##width(dk_block *block)
 DK_DECLARE(1);
-#if defined(__x86_64__) || defined(__aarch64__)
+#ifdef DK_HAS_PAIRS
 DK_DECLARE(2);
 #endif
-#if defined(__x86_64__)
+#ifdef DK_HAS_WIDE
 DK_DECLARE(4);
 DK_DECLARE(8);
 #endif
@@ -22,12 +30,12 @@ static dk_block_fn *block_of(int lanes)
 	switch (lanes)
 	{
 	case 1: return dk_block_run_w1;
-#if defined(__x86_64__)
+#ifdef DK_HAS_WIDE
 	case 8: return __builtin_cpu_supports("avx512f") && __builtin_cpu_supports("avx512dq")
 		&& __builtin_cpu_supports("avx512vl") ? dk_block_run_w8 : NULL;
 	case 4: return __builtin_cpu_supports("avx2") ? dk_block_run_w4 : NULL;
 #endif
-#if defined(__x86_64__) || defined(__aarch64__)
+#ifdef DK_HAS_PAIRS
 	case 2: return dk_block_run_w2;
 #endif
 	default: return NULL;
@@ -71,6 +79,41 @@ static void scatter(const dk_block *block, int first, int lanes, dk_batch *batch
 	}
 }
 
+// lowest and highest value of a parameter over the batch
+static void range_of(const dk_batch *batch, int param, double *low, double *high)
+{
+	const double *value = batch->param + (size_t)param * batch->count;
+	*low = *high = value[0];
+	for (int i = 1; i < batch->count; ++i)
+	{
+		*low = fmin(*low, value[i]);
+		*high = fmax(*high, value[i]);
+	}
+}
+
+// the crank grids that serve every engine of the batch: valve windows as wide as the engines differ
+static void make_grids(const dk_batch *batch, dk_crank_grid *running, dk_crank_grid *crank)
+{
+	static const int timing[] = { DK_PARAM_cylinder_ivo_deg, DK_PARAM_cylinder_ivc_deg, DK_PARAM_cylinder_evo_deg,
+		DK_PARAM_cylinder_evc_deg };
+	double middle[4], spread = 0, low, high;
+	for (int i = 0; i < 4; ++i)
+	{
+		range_of(batch, timing[i], &low, &high);
+		middle[i] = 0.5 * (low + high);
+		spread = fmax(spread, 0.5 * (high - low));
+	}
+	range_of(batch, DK_PARAM_fuel_injection_start_deg, &low, &high);
+	dk_grid_def def = dk_default_grid_def();
+	def.ivo_deg = middle[0], def.ivc_deg = middle[1], def.evo_deg = middle[2], def.evc_deg = middle[3];
+	def.spread_deg = spread;
+	def.earliest_injection_deg = fmax(def.earliest_injection_deg, high);
+	if (batch->point == DK_POINT_cold_idle || batch->point == DK_POINT_warm_idle)
+		dk_crank_grid_idle(&def, running);
+	else dk_crank_grid_running(&def, running);
+	dk_crank_grid_crank(&def, crank);
+}
+
 void dk_batch_run(dk_batch *batch, int lanes)
 {
 	dk_block_fn *run = block_of(lanes);
@@ -80,9 +123,13 @@ void dk_batch_run(dk_batch *batch, int lanes)
 		run = block_of(lanes);
 	}
 	batch->cycles = 0;
+	if (batch->count <= 0) return;
+	dk_crank_grid running, crank;
+	make_grids(batch, &running, &crank);
 	for (int first = 0; first < batch->count; first += lanes)
 	{
-		dk_block block = { .condition = batch->condition, .point = batch->point, .lever = batch->lever };
+		dk_block block = { .running = &running, .crank = &crank, .condition = batch->condition,
+			.point = batch->point, .lever = batch->lever };
 		gather(batch, first, lanes, &block);
 		run(&block);
 		scatter(&block, first, lanes, batch);
