@@ -1,0 +1,145 @@
+// One trace, from switches to the answer.
+#include "app/trace.h"
+#include "app/crank.h"
+#include "base/json.h"
+#include "base/text.h"
+#include "base/units.h"
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+// what cranking may still take, from the plant's account at the said condition
+static dk_crank_account account_of(const dk_boat *boat, const dk_request *request)
+{
+	dk_condition node[DK_NODES_MOST];
+	double weight[DK_NODES_MOST];
+	const dk_switch_list none = { .count = 0 };
+	dk_flood_left left;
+	const int nodes = dk_banks_nodes(&request->said, node, weight);
+	dk_app_flood(boat->record.param, &node[nodes / 2], &none, &left, NULL);
+	return (dk_crank_account){ .known = true, .seconds_left = left.advice_s,
+		.source = "the smaller of the manual's figure and one third of the lower (5 %) computed time until the water "
+				  "lock is full" };
+}
+
+dk_status dk_app_trace_weigh(const dk_boat *boat, dk_banks *banks, const dk_request *request,
+	const dk_weighing *weighing, dk_arena *arena, dk_trace_answer *answer, dk_error *error)
+{
+	dk_trace_input input = dk_default_trace_input();
+	input.catalog = boat->catalog;
+	input.request = request;
+	if (banks)
+	{
+		input.bank = (const dk_bank *const *)banks->bank;
+		input.bank_weight = banks->weight;
+		input.bank_count = banks->count;
+		input.simulate_pair = dk_banks_pair;
+		input.simulate_context = banks;
+	}
+	input.installation = &boat->record.installation;
+	input.prior_factor = weighing->prior_factor;
+	input.without = weighing->without;
+	input.flat_priors = weighing->flat_priors;
+	input.crank = account_of(boat, request);
+	input.rated_rpm = boat->record.param[DK_PARAM_fuel_rated_rpm];
+	input.seed = weighing->seed;
+	return dk_trace(&input, arena, answer, error);
+}
+
+dk_status dk_app_weighing(const dk_switches *switches, const dk_boat *boat, dk_arena *arena, dk_weighing *out,
+	dk_error *error)
+{
+	const int count = boat->catalog->fault_count;
+	dk_numbers numbers;
+	DK_TRY(dk_switches_numbers(switches, &numbers, error));
+	*out = (dk_weighing){ .flat_priors = switches->flat_priors, .seed = numbers.seed };
+	const char *names[count + 1];
+	for (int i = 0; i < count; ++i) names[i] = boat->catalog->fault[i].id;
+
+	double *factor = dk_arena_array(arena, (size_t)count + 1, sizeof *factor);
+	bool *without = dk_arena_array(arena, (size_t)count + 1, sizeof *without);
+	for (int i = 0; i < count; ++i) factor[i] = 1;
+	for (int i = 0; i < switches->prior.count + switches->without.count; ++i)
+	{
+		const bool prior = i < switches->prior.count;
+		const char *text = prior ? switches->prior.text[i] : switches->without.text[i - switches->prior.count];
+		const char *equals = prior ? strchr(text, '=') : NULL;
+		const char *id = equals ? dk_arena_bytes(arena, text, (size_t)(equals - text)) : text;
+		const char *field = prior ? "--prior" : "--without";
+		const int fault = dk_fault_find(boat->catalog, id);
+		if (fault < 0 || (prior && !equals))
+		{
+			dk_error_set(error, fault < 0 ? DK_UNKNOWN_NAME : DK_BAD_INPUT,
+				fault < 0 ? "there is no fault '%.60s'" : "'%.60s' is not FAULT=FACTOR", id);
+			dk_error_field(error, field);
+			return dk_error_nearest(error, id, names, count);
+		}
+		if (prior)
+			DK_TRY(dk_unit_read_range(equals + 1, "-", DK_BARE_TABLE, 1e-6, 1e6, field, &factor[fault], error));
+		else without[fault] = true;
+	}
+	if (switches->prior.count) out->prior_factor = factor;
+	if (switches->without.count) out->without = without;
+	return DK_OK;
+}
+
+// each text of a repeatable switch
+static dk_status add_all(const dk_switch_list *list, char kind, const dk_boat *boat, dk_arena *arena,
+	dk_request *request, dk_error *error)
+{
+	for (int i = 0; i < list->count; ++i)
+		DK_TRY(dk_request_add(request, kind, list->text[i], boat->catalog, arena, error));
+	return DK_OK;
+}
+
+dk_status dk_app_request(const dk_switches *switches, const dk_boat *boat, dk_arena *arena, dk_request *request,
+	dk_error *error)
+{
+	*request = dk_default_request();
+	if (switches->case_file) DK_TRY(dk_case_read(switches->case_file, boat->catalog, arena, request, error));
+	if (switches->air) DK_TRY(dk_request_add(request, 'a', switches->air, boat->catalog, arena, error));
+	if (switches->sea) DK_TRY(dk_request_add(request, 'w', switches->sea, boat->catalog, arena, error));
+	if (switches->pressure) DK_TRY(dk_request_add(request, 'p', switches->pressure, boat->catalog, arena, error));
+	DK_TRY(add_all(&switches->sign, 's', boat, arena, request, error));
+	DK_TRY(add_all(&switches->reading, 'r', boat, arena, request, error));
+	DK_TRY(add_all(&switches->done, 'd', boat, arena, request, error));
+	DK_TRY(add_all(&switches->tried, 't', boat, arena, request, error));
+	return dk_request_check(request, boat->catalog, error);
+}
+
+// boat and banks are open: answer and write it down
+static dk_status trace_open(const dk_switches *switches, const dk_boat *boat, const dk_banks_order *order,
+	dk_arena *arena, json_t **out, dk_error *error)
+{
+	dk_request request;
+	dk_weighing weighing;
+	dk_numbers numbers;
+	dk_banks *banks;
+	dk_trace_answer answer;
+	DK_TRY(dk_switches_numbers(switches, &numbers, error));
+	DK_TRY(dk_app_request(switches, boat, arena, &request, error));
+	DK_TRY(dk_app_weighing(switches, boat, arena, &weighing, error));
+
+	dk_banks_order full = *order;
+	full.cache_folder = switches->cache_folder;
+	full.seed = numbers.seed;
+	full.threads = numbers.threads;
+	full.lanes = numbers.lanes;
+	full.severities = numbers.severities;
+	DK_TRY(dk_banks_open(boat, &request.said, &full, &banks, error));
+	const dk_status status = dk_app_trace_weigh(boat, banks, &request, &weighing, arena, &answer, error);
+	if (status == DK_OK) *out = dk_app_trace_json(boat, banks, &request, &answer, weighing.seed);
+	dk_banks_close(banks);
+	return status;
+}
+
+dk_status dk_app_trace(const dk_switches *switches, const dk_banks_order *order, json_t **out, dk_error *error)
+{
+	dk_boat *boat;
+	DK_TRY(dk_switches_boat(switches, &boat, error));
+	dk_arena *arena = dk_arena_new();
+	const dk_status status = trace_open(switches, boat, order, arena, out, error);
+	dk_arena_free(arena);
+	dk_boat_close(boat);
+	return status;
+}
