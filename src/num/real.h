@@ -31,14 +31,31 @@ static inline dk_mask dk_not(dk_mask m) { return !m; }
 static inline bool dk_any(dk_mask m) { return m != 0; }
 static inline dk_real dk_choose(dk_mask where, dk_real yes, dk_real no) { return where ? yes : no; }
 static inline dk_real dk_sqrt(dk_real x) { return __builtin_sqrt(x); }
+static inline dk_real dk_min(dk_real a, dk_real b) { return a < b ? a : b; }
+static inline dk_real dk_max(dk_real a, dk_real b) { return a > b ? a : b; }
+static inline dk_real dk_abs(dk_real x) { return __builtin_fabs(x); }
 
 #else
 
 typedef double dk_real __attribute__((vector_size(DK_LANES * sizeof(double))));
 typedef long long dk_mask __attribute__((vector_size(DK_LANES * sizeof(long long)))); // -1 where true
 
-#if DK_LANES == 8 && defined(__AVX512F__)
+// Where the target has the width, its own instructions are named for what gcc 12 does not find itself:
+// min, max and square root (each bit-equal to the plain form), and the blend under a mask.
+#if (DK_LANES == 8 && defined(__AVX512DQ__)) || (DK_LANES == 4 && defined(__AVX__)) || \
+	(DK_LANES == 2 && defined(__SSE2__))
+#define DK_NATIVE 1
 #include <immintrin.h>
+#endif
+#if DK_LANES == 8
+#define DK_OP(name) _mm512_##name
+#define DK_RAW(x) ((__m512d)(x))
+#elif DK_LANES == 4
+#define DK_OP(name) _mm256_##name
+#define DK_RAW(x) ((__m256d)(x))
+#else
+#define DK_OP(name) _mm_##name
+#define DK_RAW(x) ((__m128d)(x))
 #endif
 
 static inline dk_real dk_set(double x) { return x - (dk_real){ 0 }; }
@@ -58,13 +75,40 @@ static inline bool dk_any(dk_mask m)
 // Per lane: yes where the mask is set, no elsewhere. Both sides are always computed.
 static inline dk_real dk_choose(dk_mask where, dk_real yes, dk_real no)
 {
+#if DK_LANES == 8 && defined(DK_NATIVE)
+	return (dk_real)_mm512_mask_blend_pd(_mm512_movepi64_mask((__m512i)where), DK_RAW(no), DK_RAW(yes));
+#elif DK_LANES == 4 && defined(DK_NATIVE)
+	return (dk_real)_mm256_blendv_pd(DK_RAW(no), DK_RAW(yes), DK_RAW(where));
+#else
 	return (dk_real)((where & (dk_mask)yes) | (~where & (dk_mask)no));
+#endif
 }
+
+// The instructions give b when a and b are equal or either is not a number: so does a < b ? a : b.
+static inline dk_real dk_min(dk_real a, dk_real b)
+{
+#ifdef DK_NATIVE
+	return (dk_real)DK_OP(min_pd)(DK_RAW(a), DK_RAW(b));
+#else
+	return dk_choose(a < b, a, b);
+#endif
+}
+
+static inline dk_real dk_max(dk_real a, dk_real b)
+{
+#ifdef DK_NATIVE
+	return (dk_real)DK_OP(max_pd)(DK_RAW(a), DK_RAW(b));
+#else
+	return dk_choose(a > b, a, b);
+#endif
+}
+
+static inline dk_real dk_abs(dk_real x) { return (dk_real)((dk_mask)x & 0x7fffffffffffffffLL); }
 
 static inline dk_real dk_sqrt(dk_real x)
 {
-#if DK_LANES == 8 && defined(__AVX512F__)
-	return (dk_real)_mm512_sqrt_pd((__m512d)x);
+#ifdef DK_NATIVE
+	return (dk_real)DK_OP(sqrt_pd)(DK_RAW(x));
 #else
 	dk_real root;
 	for (int i = 0; i < DK_LANES; ++i) root[i] = __builtin_sqrt(x[i]);
@@ -75,9 +119,6 @@ static inline dk_real dk_sqrt(dk_real x)
 #endif
 
 static inline bool dk_all(dk_mask m) { return !dk_any(dk_not(m)); }
-static inline dk_real dk_min(dk_real a, dk_real b) { return dk_choose(a < b, a, b); }
-static inline dk_real dk_max(dk_real a, dk_real b) { return dk_choose(a > b, a, b); }
-static inline dk_real dk_abs(dk_real x) { return dk_max(x, -x); }
 static inline dk_real dk_clip(dk_real x, double low, double high)
 {
 	return dk_min(dk_max(x, dk_set(low)), dk_set(high));
