@@ -105,7 +105,7 @@ static void friction_cf(const double *in, double *out) { out[0] = 1e-5 * DK_FN(d
 
 static void orifice(const double *in, double *out)
 {
-	out[0] = DK_FN(dk_orifice_flow_exact)(in[4], in[0], in[1], in[2], in[3], in[5]);
+	out[0] = DK_FN(dk_orifice_flow)(in[4], in[0], in[1], in[2], in[3], in[5]);
 }
 
 static void mira(const double *in, double *out) { out[0] = 1e6 * DK_FN(dk_smoke_mira)(in[0]); }
@@ -200,7 +200,7 @@ const dk_calc_row dk_calc_cylinder[] = {
 		{ { "fmep", "bar" } }, friction_cf },
 	{ "flow.orifice", "compressible flow through a hole, choked or not",
 		{ { "p0", "Pa", NAN, 1e3, 3e7, { 0 } }, { "t0", "K", NAN, 200, 3500, { 0 } }, { "pd", "Pa", NAN, 0, 3e7, { 0 } },
-			{ "gamma", "-", 1.4, 1.05, 1.67, { 0 } }, { "cda", "m2", NAN, 0, 1, { 0 } },
+			{ "gamma", "-", 1.4, 1.2, 1.42, { 0 } }, { "cda", "m2", NAN, 0, 1, { 0 } },
 			{ "r", "J/(kg K)", 287.05, 100, 600, { 0 } } },
 		{ { "flow", "kg/s" } }, orifice },
 	{ "smoke.mira", "soot by filter smoke number", { { "fsn", "-", NAN, 0, 10, { 0 } } }, { { "soot_mg_m3", "-" } }, mira },

@@ -9,21 +9,29 @@ static json_t *text(const char *value) { return dk_json_text(value); }
 
 static json_t *texts(const dk_texts *list) { return dk_json_texts(list->item, list->count); }
 
-// an observation in words that stay the same: "water.outlet@cruise"
-static json_t *observation_name(const dk_observation *seen)
+// an item of the evidence by name: "water.outlet@cruise", or "tried filter.replace": the answer counts the tried
+// repairs after the observations
+static json_t *item_name(const dk_catalog *catalog, const dk_request *request, int item)
 {
 	char name[160];
-	snprintf(name, sizeof name, "%s@%s", seen->id, dk_point_info[seen->point].id);
+	if (item < request->observation_count)
+	{
+		const dk_observation *seen = &request->observation[item];
+		snprintf(name, sizeof name, "%s@%s", seen->id, dk_point_info[seen->point].id);
+	}
+	else
+		snprintf(name, sizeof name, "tried %s",
+			catalog->repair[request->tried[item - request->observation_count].repair].id);
 	return text(name);
 }
 
-static json_t *why_json(const dk_request *request, const dk_cause *cause)
+static json_t *why_json(const dk_catalog *catalog, const dk_request *request, const dk_cause *cause)
 {
 	json_t *out = json_array();
 	for (int i = 0; i < cause->why_count; ++i)
 	{
 		json_t *row = json_object();
-		json_object_set_new(row, "observation", observation_name(&request->observation[cause->why[i].observation]));
+		json_object_set_new(row, "observation", item_name(catalog, request, cause->why[i].observation));
 		json_object_set_new(row, "log_ratio", number(cause->why[i].log_ratio));
 		json_array_append_new(out, row);
 	}
@@ -49,6 +57,17 @@ static json_t *fault_ids(const dk_catalog *catalog, const int *fault, int count)
 	return out;
 }
 
+// what the first fault of a cause says; the rest of the pairs, in one row, has no fault of its own
+static void put_first(json_t *row, const dk_catalog *catalog, const dk_cause *cause)
+{
+	const dk_fault *first = cause->fault_count ? &catalog->fault[cause->fault[0]] : NULL;
+	json_object_set_new(row, "repair", first ? text(catalog->repair[first->repair].id) : json_null());
+	json_object_set_new(row, "name",
+		first ? joined_names(catalog, cause->fault, cause->fault_count) : text("other pairs of faults"));
+	json_object_set_new(row, "system", first ? text(dk_system_name[first->system]) : json_null());
+	json_object_set_new(row, "part", first ? text(first->part) : json_null());
+}
+
 static json_t *causes_json(const dk_boat *boat, const dk_request *request, const dk_trace_answer *answer)
 {
 	const dk_catalog *catalog = boat->catalog;
@@ -56,16 +75,12 @@ static json_t *causes_json(const dk_boat *boat, const dk_request *request, const
 	for (int i = 0; i < answer->cause_count; ++i)
 	{
 		const dk_cause *cause = &answer->cause[i];
-		const dk_fault *first = &catalog->fault[cause->fault[0]];
 		json_t *row = json_object(), *severity = json_object();
 		json_object_set_new(row, "id", text(cause->id));
 		json_object_set_new(row, "faults", fault_ids(catalog, cause->fault, cause->fault_count));
 		json_object_set_new(row, "group",
 			cause->group >= 0 ? text(answer->group[cause->group].id) : json_null());
-		json_object_set_new(row, "repair", text(catalog->repair[first->repair].id));
-		json_object_set_new(row, "name", joined_names(catalog, cause->fault, cause->fault_count));
-		json_object_set_new(row, "system", text(dk_system_name[first->system]));
-		json_object_set_new(row, "part", text(first->part));
+		put_first(row, catalog, cause);
 		json_object_set_new(row, "probability", number(cause->probability));
 		json_object_set_new(row, "low", number(cause->low));
 		json_object_set_new(row, "high", number(cause->high));
@@ -74,7 +89,7 @@ static json_t *causes_json(const dk_boat *boat, const dk_request *request, const
 		json_object_set_new(severity, "high", number(cause->severity_high));
 		json_object_set_new(severity, "text", text(cause->severity_text));
 		json_object_set_new(row, "severity", severity);
-		json_object_set_new(row, "why", why_json(request, cause));
+		json_object_set_new(row, "why", why_json(catalog, request, cause));
 		json_array_append_new(out, row);
 	}
 	return out;
@@ -197,16 +212,16 @@ static json_t *may_json(const dk_may *may)
 	return out;
 }
 
-static json_t *conflicts_json(const dk_request *request, const dk_trace_answer *answer)
+static json_t *conflicts_json(const dk_catalog *catalog, const dk_request *request, const dk_trace_answer *answer)
 {
 	json_t *out = json_array();
 	for (int i = 0; i < answer->conflict_count; ++i)
 	{
 		const dk_conflict *conflict = &answer->conflict[i];
 		json_t *row = json_object(), *between = json_array();
-		json_array_append_new(between, observation_name(&request->observation[conflict->a]));
+		json_array_append_new(between, item_name(catalog, request, conflict->a));
 		if (conflict->b >= 0)
-			json_array_append_new(between, observation_name(&request->observation[conflict->b]));
+			json_array_append_new(between, item_name(catalog, request, conflict->b));
 		json_object_set_new(row, "observations", between);
 		json_object_set_new(row, "nats", number(conflict->nats));
 		json_array_append_new(out, row);
@@ -280,7 +295,7 @@ json_t *dk_app_trace_json(const dk_boat *boat, const dk_banks *banks, const dk_r
 	json_object_set_new(out, "next", next_json(catalog, answer));
 	json_object_set_new(out, "red_rule", red_json(catalog, &answer->red));
 	json_object_set_new(out, "may", may_json(&answer->may));
-	json_object_set_new(out, "conflicts", conflicts_json(request, answer));
+	json_object_set_new(out, "conflicts", conflicts_json(catalog, request, answer));
 	json_object_set_new(out, "inputs", inputs_json(boat, banks, request));
 	json_object_set_new(out, "engine_hash", dk_json_hash(boat->record.hash));
 	json_object_set_new(out, "catalogue_hash", dk_json_hash(catalog->hash));

@@ -78,6 +78,7 @@ static void find_speed(const dk_lane_engine *engine, const dk_crank_grid *grid, 
 	const dk_cylinder_def *cylinder = &engine->cylinder[DK_SOUND];
 	const dk_real cold = DK_FN(dk_friction_cold)(DK_FN(dk_oil_viscosity)(&engine->oil, order->oil_k)
 		/ DK_FN(dk_oil_viscosity)(&engine->oil, dk_set(363.15)));
+	const dk_real constant = DK_FN(dk_friction_constant)(cylinder->indirect, cylinder->compression_ratio);
 	const dk_real no_heater[DK_CLASSES] = { dk_set(0), dk_set(0) };
 	dk_real speed = dk_set(20);
 	for (int i = 0; i < kSpeedPasses; ++i)
@@ -85,8 +86,8 @@ static void find_speed(const dk_lane_engine *engine, const dk_crank_grid *grid, 
 		crank_cycles(engine, grid, order, dk_max(speed, dk_set(kSlowest)), order->metal_k, no_heater, dk_set(0), cycle);
 		const dk_real loop = engine->share[DK_SOUND] * cycle[DK_SOUND].loop_work_j
 			+ engine->share[DK_HIT] * cycle[DK_HIT].loop_work_j;
-		const dk_real friction_pa = cylinder->friction_factor * cold
-			* DK_FN(dk_friction_mh)(cylinder->indirect, cylinder->compression_ratio, speed, dk_set(0));
+		const dk_real friction_pa
+			= cylinder->friction_factor * cold * DK_FN(dk_friction_rubbing)(constant, speed);
 		out->torque_nm = cylinder->count / (4 * kPi) * (friction_pa * engine->swept_m3 - loop);
 		const dk_starting_ports ports = { .battery_k = engine->air_k, .load_nm = out->torque_nm };
 		DK_FN(dk_starting_crank)(&engine->starting[DK_SOUND], &ports, &out->circuit);

@@ -66,14 +66,13 @@ static void deliver(const dk_lane_engine *engine, const dk_running_order *order,
 	for (int c = 0; c < DK_CLASSES; ++c) out->fuel_kg[c] = arrives * (1 - engine->fuel[c].nozzle_loss);
 }
 
-// [ASSUMED-806] the cycle computes gas exchange itself, so the part of the friction relation that grows with
-// piston speed squared (flow through the valves) is left out of it
+// rubbing friction: the cycle computes its own gas exchange
 static dk_real friction(const dk_lane_engine *engine, dk_real speed, dk_real viscosity_ratio)
 {
 	const dk_cylinder_def *cylinder = &engine->cylinder[DK_SOUND];
-	const dk_real warm
-		= DK_FN(dk_friction_mh)(cylinder->indirect, cylinder->compression_ratio, speed, dk_set(0));
-	return warm * DK_FN(dk_friction_cold)(viscosity_ratio) * cylinder->friction_factor;
+	const dk_real constant = DK_FN(dk_friction_constant)(cylinder->indirect, cylinder->compression_ratio);
+	return DK_FN(dk_friction_rubbing)(constant, speed) * DK_FN(dk_friction_cold)(viscosity_ratio)
+		* cylinder->friction_factor;
 }
 
 // the torque left over at a speed; work of the last cycles corrected for the change of fuel
@@ -186,7 +185,7 @@ static void gather_flows(const dk_lane_engine *engine, dk_running *run)
 		gas = gas + engine->share[c] * cycle->exhaust_kg;
 		enthalpy = enthalpy + engine->share[c] * cycle->exhaust_kg * cycle->exhaust_k;
 		air = air + engine->share[c] * cycle->fresh_air_kg;
-		wall = wall + engine->share[c] * cycle->wall_heat_j;
+		wall = wall + engine->share[c] * (cycle->wall_heat_j + cycle->port_heat_j);
 		water = water + engine->share[c]
 			* (kWaterOfFuel * cycle->fuel_burnt_kg + cycle->water_in_kg
 				+ run->supply.water_kg_kg * run->fuel_kg[c] + run->air.humidity_kg_kg * cycle->fresh_air_kg);

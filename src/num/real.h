@@ -22,18 +22,54 @@
 typedef double dk_real;
 typedef long long dk_mask; // 1 where true, 0 where not
 
-static inline dk_real dk_set(double x) { return x; }
-static inline double dk_lane(dk_real x, int lane) { return (void)lane, x; }
-static inline void dk_put(dk_real *x, int lane, double value) { (void)lane, *x = value; }
-static inline bool dk_mask_lane(dk_mask m, int lane) { return (void)lane, m != 0; }
-static inline dk_mask dk_mask_set(bool on) { return on; }
-static inline dk_mask dk_not(dk_mask m) { return !m; }
-static inline bool dk_any(dk_mask m) { return m != 0; }
-static inline dk_real dk_choose(dk_mask where, dk_real yes, dk_real no) { return where ? yes : no; }
-static inline dk_real dk_sqrt(dk_real x) { return __builtin_sqrt(x); }
-static inline dk_real dk_min(dk_real a, dk_real b) { return a < b ? a : b; }
-static inline dk_real dk_max(dk_real a, dk_real b) { return a > b ? a : b; }
-static inline dk_real dk_abs(dk_real x) { return __builtin_fabs(x); }
+static inline dk_real dk_set(double x)
+{
+	return x;
+}
+static inline double dk_lane(dk_real x, int lane)
+{
+	return (void)lane, x;
+}
+static inline void dk_put(dk_real *x, int lane, double value)
+{
+	(void)lane, *x = value;
+}
+static inline bool dk_mask_lane(dk_mask m, int lane)
+{
+	return (void)lane, m != 0;
+}
+static inline dk_mask dk_mask_set(bool on)
+{
+	return on;
+}
+static inline dk_mask dk_not(dk_mask m)
+{
+	return !m;
+}
+static inline bool dk_any(dk_mask m)
+{
+	return m != 0;
+}
+static inline dk_real dk_choose(dk_mask where, dk_real yes, dk_real no)
+{
+	return where ? yes : no;
+}
+static inline dk_real dk_sqrt(dk_real x)
+{
+	return __builtin_sqrt(x);
+}
+static inline dk_real dk_min(dk_real a, dk_real b)
+{
+	return a < b ? a : b;
+}
+static inline dk_real dk_max(dk_real a, dk_real b)
+{
+	return a > b ? a : b;
+}
+static inline dk_real dk_abs(dk_real x)
+{
+	return __builtin_fabs(x);
+}
 
 #else
 
@@ -42,8 +78,8 @@ typedef long long dk_mask __attribute__((vector_size(DK_LANES * sizeof(long long
 
 // Where the target has the width, its own instructions are named for what gcc 12 does not find itself:
 // min, max and square root (each bit-equal to the plain form), and the blend under a mask.
-#if (DK_LANES == 8 && defined(__AVX512DQ__)) || (DK_LANES == 4 && defined(__AVX__)) || \
-	(DK_LANES == 2 && defined(__SSE2__))
+#if (DK_LANES == 8 && defined(__AVX512DQ__)) || (DK_LANES == 4 && defined(__AVX__)) ||                       \
+    (DK_LANES == 2 && defined(__SSE2__))
 #define DK_NATIVE 1
 #include <immintrin.h>
 #endif
@@ -58,12 +94,30 @@ typedef long long dk_mask __attribute__((vector_size(DK_LANES * sizeof(long long
 #define DK_RAW(x) ((__m128d)(x))
 #endif
 
-static inline dk_real dk_set(double x) { return x - (dk_real){ 0 }; }
-static inline double dk_lane(dk_real x, int lane) { return x[lane]; }
-static inline void dk_put(dk_real *x, int lane, double value) { (*x)[lane] = value; }
-static inline bool dk_mask_lane(dk_mask m, int lane) { return m[lane] != 0; }
-static inline dk_mask dk_mask_set(bool on) { return (dk_mask){ 0 } - (long long)on; }
-static inline dk_mask dk_not(dk_mask m) { return ~m; }
+static inline dk_real dk_set(double x)
+{
+	return x - (dk_real){ 0 };
+}
+static inline double dk_lane(dk_real x, int lane)
+{
+	return x[lane];
+}
+static inline void dk_put(dk_real *x, int lane, double value)
+{
+	(*x)[lane] = value;
+}
+static inline bool dk_mask_lane(dk_mask m, int lane)
+{
+	return m[lane] != 0;
+}
+static inline dk_mask dk_mask_set(bool on)
+{
+	return (dk_mask){ 0 } - (long long)on;
+}
+static inline dk_mask dk_not(dk_mask m)
+{
+	return ~m;
+}
 
 static inline bool dk_any(dk_mask m)
 {
@@ -103,7 +157,10 @@ static inline dk_real dk_max(dk_real a, dk_real b)
 #endif
 }
 
-static inline dk_real dk_abs(dk_real x) { return (dk_real)((dk_mask)x & 0x7fffffffffffffffLL); }
+static inline dk_real dk_abs(dk_real x)
+{
+	return (dk_real)((dk_mask)x & 0x7fffffffffffffffLL);
+}
 
 static inline dk_real dk_sqrt(dk_real x)
 {
@@ -118,19 +175,22 @@ static inline dk_real dk_sqrt(dk_real x)
 
 #endif
 
-static inline bool dk_all(dk_mask m) { return !dk_any(dk_not(m)); }
+static inline bool dk_all(dk_mask m)
+{
+	return !dk_any(dk_not(m));
+}
 static inline dk_real dk_clip(dk_real x, double low, double high)
 {
 	return dk_min(dk_max(x, dk_set(low)), dk_set(high));
 }
 
 // Below: num/wide_math.c, one code for every width, error bounds stated there and swept against libm.
-dk_real DK_FN(dk_exp)(dk_real x);             // -700 .. 700; below gives 0, above the value at 700
-dk_real DK_FN(dk_log)(dk_real x);             // x > 0 (normal numbers)
-dk_real DK_FN(dk_pow)(dk_real x, dk_real y);  // x > 0: exp(y log x)
-dk_real DK_FN(dk_floor)(dk_real x);           // |x| < 2^51
-dk_real DK_FN(dk_norm_cdf)(dk_real x);        // standard normal distribution function
-dk_real DK_FN(dk_tanh)(dk_real x);            // smooth step, |x| unbounded
+dk_real DK_FN(dk_exp)(dk_real x);            // -700 .. 700; below gives 0, above the value at 700
+dk_real DK_FN(dk_log)(dk_real x);            // x > 0 (normal numbers)
+dk_real DK_FN(dk_pow)(dk_real x, dk_real y); // x > 0: exp(y log x)
+dk_real DK_FN(dk_floor)(dk_real x);          // |x| < 2^51
+dk_real DK_FN(dk_norm_cdf)(dk_real x);       // standard normal distribution function
+dk_real DK_FN(dk_tanh)(dk_real x);           // smooth step, |x| unbounded
 #define dk_exp DK_FN(dk_exp)
 #define dk_log DK_FN(dk_log)
 #define dk_pow DK_FN(dk_pow)

@@ -1,6 +1,7 @@
 #include "num/sobol.h"
 
-// degree s, inner coefficients a of the primitive polynomial, first s direction numbers m; dimension 0 has none
+// degree s, inner coefficients a of the primitive polynomial, first s direction numbers m; dimension 0 has
+// none
 static const struct
 {
 	unsigned char s, a;
@@ -54,8 +55,10 @@ static void directions(int dimension, uint32_t v[32])
 	const int s = kSobol[dimension].s;
 	for (int k = 0; k < 32; ++k)
 	{
-		if (s == 0) v[k] = 1u << (31 - k);
-		else if (k < s) v[k] = (uint32_t)kSobol[dimension].m[k] << (31 - k);
+		if (s == 0)
+			v[k] = 1u << (31 - k);
+		else if (k < s)
+			v[k] = (uint32_t)kSobol[dimension].m[k] << (31 - k);
 		else
 		{
 			v[k] = v[k - s] ^ (v[k - s] >> s);
