@@ -26,7 +26,7 @@ typedef struct dk_switches
 	const char *point, *rpm, *lever, *air, *sea, *pressure, *humidity;
 	dk_switch_list fault, set;                         // ID=S[:k], PARAM=VALUE
 	dk_switch_list sign, reading, done, tried;         // trace
-	dk_switch_list prior, without, attempt, can_not, tool;
+	dk_switch_list prior, without, attempt, can_not, passed, tool;
 	const char *case_file, *score_folder;
 	bool flat_priors, rebuild;
 	const char *seed, *threads, *lanes;

@@ -92,6 +92,41 @@ static dk_status add_all(const dk_switch_list *list, char kind, const dk_boat *b
 	return DK_OK;
 }
 
+// an id of the catalogue, or the sentence with the nearest one
+static dk_status find_id(const dk_catalog *catalog, const char *id, bool gate, int *index, dk_error *error)
+{
+	*index = gate ? dk_gate_find(catalog, id) : dk_check_find(catalog, id);
+	if (*index >= 0) return DK_OK;
+	const int count = gate ? catalog->gate_count : catalog->check_count;
+	const char *names[count + 1];
+	for (int i = 0; i < count; ++i) names[i] = gate ? catalog->gate[i].id : catalog->check[i].id;
+	dk_error_set(error, DK_UNKNOWN_NAME, "there is no %s '%.60s'", gate ? "gate" : "check", id);
+	dk_error_field(error, gate ? "--passed" : "--cannot");
+	return dk_error_nearest(error, id, names, count);
+}
+
+// --tool, --cannot and --passed, added to what a case file says
+static dk_status add_means(const dk_switches *switches, const dk_boat *boat, dk_arena *arena, dk_request *request,
+	dk_error *error)
+{
+	int *cannot = dk_arena_array(arena, (size_t)(request->cannot_count + switches->can_not.count) + 1, sizeof *cannot);
+	int *passed = dk_arena_array(arena, (size_t)(request->passed_count + switches->passed.count) + 1, sizeof *passed);
+	const char **tool = dk_arena_array(arena, (size_t)(request->tools.count + switches->tool.count) + 1, sizeof *tool);
+	for (int i = 0; i < request->cannot_count; ++i) cannot[i] = request->cannot[i];
+	for (int i = 0; i < request->passed_count; ++i) passed[i] = request->passed[i];
+	for (int i = 0; i < request->tools.count; ++i) tool[i] = request->tools.item[i];
+	for (int i = 0; i < switches->can_not.count; ++i)
+		DK_TRY(find_id(boat->catalog, switches->can_not.text[i], false, &cannot[request->cannot_count++], error));
+	for (int i = 0; i < switches->passed.count; ++i)
+		DK_TRY(find_id(boat->catalog, switches->passed.text[i], true, &passed[request->passed_count++], error));
+	for (int i = 0; i < switches->tool.count; ++i) tool[request->tools.count++] = switches->tool.text[i];
+	request->cannot = cannot;
+	request->passed = passed;
+	request->tools.item = tool;
+	request->has_tools |= switches->tool.count > 0;
+	return DK_OK;
+}
+
 dk_status dk_app_request(const dk_switches *switches, const dk_boat *boat, dk_arena *arena, dk_request *request,
 	dk_error *error)
 {
@@ -104,6 +139,7 @@ dk_status dk_app_request(const dk_switches *switches, const dk_boat *boat, dk_ar
 	DK_TRY(add_all(&switches->reading, 'r', boat, arena, request, error));
 	DK_TRY(add_all(&switches->done, 'd', boat, arena, request, error));
 	DK_TRY(add_all(&switches->tried, 't', boat, arena, request, error));
+	DK_TRY(add_means(switches, boat, arena, request, error));
 	return dk_request_check(request, boat->catalog, error);
 }
 

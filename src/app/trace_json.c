@@ -95,6 +95,24 @@ static json_t *causes_json(const dk_boat *boat, const dk_request *request, const
 	return out;
 }
 
+// the lines of the ranking: faults that can't be told apart from here are one
+static json_t *groups_json(const dk_catalog *catalog, const dk_trace_answer *answer)
+{
+	json_t *out = json_array();
+	for (int i = 0; i < answer->group_count; ++i)
+	{
+		const dk_trace_group *group = &answer->group[i];
+		json_t *row = json_object();
+		json_object_set_new(row, "id", text(group->id));
+		json_object_set_new(row, "faults", fault_ids(catalog, group->fault, group->fault_count));
+		json_object_set_new(row, "name", text(catalog->fault[group->fault[0]].name));
+		json_object_set_new(row, "repair", text(group->repair));
+		json_object_set_new(row, "probability", number(group->probability));
+		json_array_append_new(out, row);
+	}
+	return out;
+}
+
 static json_t *marginal_json(const dk_boat *boat, const dk_trace_answer *answer)
 {
 	json_t *out = json_object();
@@ -288,6 +306,7 @@ json_t *dk_app_trace_json(const dk_boat *boat, const dk_banks *banks, const dk_r
 	const dk_catalog *catalog = boat->catalog;
 	json_t *out = json_object();
 	json_object_set_new(out, "causes", causes_json(boat, request, answer));
+	json_object_set_new(out, "groups", groups_json(catalog, answer));
 	json_object_set_new(out, "marginal", marginal_json(boat, answer));
 	json_object_set_new(out, "healthy", number(answer->healthy));
 	json_object_set_new(out, "none_of_these", number(answer->none_of_these));

@@ -45,6 +45,7 @@ static const slot kSlots[] = {
 		LIST(switches.tried) },
 	{ "tool", "NAME", "a tool aboard; none named = all (trace)", LIST(switches.tool) },
 	{ "cannot", "CHECK", "a check that can't be done; repeatable (trace)", LIST(switches.can_not) },
+	{ "passed", "GATE", "a gate that was answered so that it opens; repeatable (trace)", LIST(switches.passed) },
 	{ "prior", "FAULT=FACTOR", "multiply a prior (trace)", LIST(switches.prior) },
 	{ "without", "FAULT", "leave a fault out (trace)", LIST(switches.without) },
 	{ "flat-priors", NULL, "every fault alike (trace)", FLAG(switches.flat_priors) },

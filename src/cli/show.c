@@ -125,25 +125,44 @@ static void print_next(const json_t *next)
 		printf("      %-28s %3.0f in 100\n", text_of(answer, "text"), 100 * number_of(answer, "chance"));
 }
 
+// the likeliest cause of a group, which carries severity and reasons
+static const json_t *first_of_group(const json_t *answer, const char *group)
+{
+	size_t i;
+	json_t *cause;
+	json_array_foreach(json_object_get(answer, "causes"), i, cause)
+		if (!strcmp(text_of(cause, "group"), group)) return cause;
+	return NULL;
+}
+
+static void print_reasons(const json_t *cause)
+{
+	size_t i;
+	json_t *why;
+	printf("           alone %.0f %% (%.0f to %.0f); %s; mend: %s\n", 100 * number_of(cause, "probability"),
+		100 * number_of(cause, "low"), 100 * number_of(cause, "high"),
+		text_of(json_object_get(cause, "severity"), "text"), text_of(cause, "repair"));
+	json_array_foreach(json_object_get(cause, "why"), i, why)
+		if (fabs(number_of(why, "log_ratio")) >= 0.2)
+			printf("           %s %s (%.2g)\n", number_of(why, "log_ratio") > 0 ? "for:    " : "against:",
+				text_of(why, "observation"), number_of(why, "log_ratio"));
+}
+
 static void print_causes(const json_t *answer)
 {
 	size_t i, k;
-	json_t *cause, *why;
-	json_array_foreach(json_object_get(answer, "causes"), i, cause)
+	json_t *group, *fault;
+	printf("Alone or with another fault:\n");
+	json_array_foreach(json_object_get(answer, "groups"), i, group)
 	{
-		if (i == 8) break;
-		printf("%5.1f %%  (%.0f to %.0f)  %s: %s  [%s]\n", 100 * number_of(cause, "probability"),
-			100 * number_of(cause, "low"), 100 * number_of(cause, "high"), dk_odds_words(number_of(cause, "probability")),
-			text_of(cause, "name"), text_of(cause, "id"));
-		if (i < 3)
-		{
-			printf("           %s; mend: %s\n", text_of(json_object_get(cause, "severity"), "text"),
-				text_of(cause, "repair"));
-			json_array_foreach(json_object_get(cause, "why"), k, why)
-				if (fabs(number_of(why, "log_ratio")) >= 0.2)
-					printf("           %s %s (%.2g)\n", number_of(why, "log_ratio") > 0 ? "for:    " : "against:",
-						text_of(why, "observation"), number_of(why, "log_ratio"));
-		}
+		const double chance = number_of(group, "probability");
+		if (i >= 8 || chance < 0.005) break;
+		printf("%5.1f %%  %s: %s  [%s", 100 * chance, dk_odds_words(chance), text_of(group, "name"), text_of(group, "id"));
+		json_array_foreach(json_object_get(group, "faults"), k, fault)
+			if (strcmp(json_string_value(fault), text_of(group, "id")) != 0) printf(" or %s", json_string_value(fault));
+		printf("]\n");
+		const json_t *cause = first_of_group(answer, text_of(group, "id"));
+		if (cause && i < 3) print_reasons(cause);
 	}
 	printf("%5.1f %%  nothing broken\n%5.1f %%  something we don't know\n", 100 * number_of(answer, "healthy"),
 		100 * number_of(answer, "none_of_these"));
