@@ -19,7 +19,11 @@ static dk_serve_answer give(json_t *answer)
 static dk_serve_answer refuse(const dk_error *error)
 {
 	char sentence[DK_ERROR_TEXT];
-	dk_error_text(error, sentence, sizeof sentence);
+	dk_error here = *error;
+
+	// a body has no file name: the sentence is the one that the command says
+	if (!strcmp(here.file, "request")) here.file[0] = 0;
+	dk_error_text(&here, sentence, sizeof sentence);
 	const bool ours = error->status == DK_NO_MEMORY || error->status == DK_FILE_FAILED
 		|| error->status == DK_NOT_CONVERGED;
 	return dk_serve_complaint(ours ? 500 : 400, sentence, error->field[0] ? error->field : NULL,
