@@ -143,48 +143,44 @@ dk_banks *dk_banks_exchanged(const dk_banks *banks)
 void dk_banks_close(dk_banks *banks)
 {
 	if (!banks) return;
-	for (int i = 0; i < banks->pair_count; ++i)
-		if (banks->pair[i].good) dk_stratum_free(&banks->pair[i].stratum);
+	for (dk_kept_pair *kept = banks->pair, *next; kept; kept = next)
+	{
+		next = kept->next;
+		dk_stratum_free(&kept->stratum);
+		free(kept);
+	}
 	for (int i = 0; i < DK_NODES_MOST; ++i) dk_bank_free(banks->bank[i]);
 	pthread_mutex_destroy(&banks->lock);
 	free(banks);
 }
 
-// the first stratum of a fault that can stand beside `other`
-static int stratum_of(const dk_bank *bank, int fault, int other)
+// runs a pair and keeps it; NULL when it can't be. The lock is held.
+static const dk_stratum *simulate(dk_banks *banks, int bank, int a, int b)
 {
-	for (int i = 0; i < bank->stratum_count; ++i)
-		if (bank->stratum[i].fault_count == 1 && bank->stratum[i].fault[0] == fault
-			&& (other < 0 || dk_bank_can_pair(bank, other, i)))
-			return i;
-	return -1;
+	if (!dk_bank_can_pair(banks->bank[bank], a, b)) return NULL;
+	dk_kept_pair *kept = calloc(1, sizeof *kept);
+	if (!kept) return NULL;
+	if (dk_bank_simulate(banks->bank[bank], a, b, banks->threads, banks->lanes, &kept->stratum) != DK_OK)
+	{
+		free(kept);
+		return NULL;
+	}
+	kept->bank = bank;
+	kept->a = a;
+	kept->b = b;
+	kept->next = banks->pair;
+	banks->pair = kept;
+	return &kept->stratum;
 }
 
-const dk_stratum *dk_banks_pair(void *context, int bank, int fault_a, int fault_b)
+const dk_stratum *dk_banks_pair(void *context, int bank, int a, int b)
 {
 	dk_banks *banks = context;
 	const dk_stratum *found = NULL;
 	pthread_mutex_lock(&banks->lock);
-	for (int i = 0; i < banks->pair_count && !found; ++i)
-	{
-		const dk_kept_pair *kept = &banks->pair[i];
-		if (kept->bank == bank && kept->fault_a == fault_a && kept->fault_b == fault_b && kept->good)
-			found = &kept->stratum;
-	}
-	if (!found && banks->pair_count < DK_PAIRS_KEPT)
-	{
-		dk_kept_pair *kept = &banks->pair[banks->pair_count];
-		const int a = stratum_of(banks->bank[bank], fault_a, -1);
-		const int b = a < 0 ? -1 : stratum_of(banks->bank[bank], fault_b, a);
-		*kept = (dk_kept_pair){ .bank = bank, .fault_a = fault_a, .fault_b = fault_b };
-		if (b >= 0
-			&& dk_bank_simulate(banks->bank[bank], a, b, banks->threads, banks->lanes, &kept->stratum) == DK_OK)
-		{
-			kept->good = true;
-			banks->pair_count++;
-			found = &kept->stratum;
-		}
-	}
+	for (const dk_kept_pair *kept = banks->pair; kept && !found; kept = kept->next)
+		if (kept->bank == bank && kept->a == a && kept->b == b) found = &kept->stratum;
+	if (!found) found = simulate(banks, bank, a, b);
 	pthread_mutex_unlock(&banks->lock);
 	return found;
 }

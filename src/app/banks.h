@@ -10,16 +10,16 @@
 
 enum
 {
-	DK_NODES_MOST = 3,
-	DK_PAIRS_KEPT = 64
+	DK_NODES_MOST = 3
 };
 
-// A pair of faults that was simulated for one of the banks; kept, for the same pair is asked for again.
+// A pair of faults that was simulated for one of the banks; kept, for the same pair is asked for again. All are
+// kept: an answer must not depend on what was asked before.
 typedef struct dk_kept_pair
 {
-	int bank, fault_a, fault_b;
-	bool good;
+	int bank, a, b;               // strata of that bank
 	dk_stratum stratum;
+	struct dk_kept_pair *next;
 } dk_kept_pair;
 
 typedef struct dk_banks
@@ -30,8 +30,7 @@ typedef struct dk_banks
 	bool air_said, sea_said;
 	int threads, lanes;
 	pthread_mutex_t lock;         // over the kept pairs
-	dk_kept_pair pair[DK_PAIRS_KEPT];
-	int pair_count;
+	dk_kept_pair *pair;           // newest first
 } dk_banks;
 
 // How the banks are made.
@@ -60,8 +59,9 @@ void dk_banks_close(dk_banks *banks);
 // NULL = no memory.
 dk_banks *dk_banks_exchanged(const dk_banks *banks);
 
-// For dk_trace_input.simulate_pair: context is a dk_banks.
-const dk_stratum *dk_banks_pair(void *context, int bank, int fault_a, int fault_b);
+// For dk_trace_input.simulate_pair: context is a dk_banks, a and b are strata of one fault each of that bank. NULL
+// when the two can't be in one engine, or memory ran out.
+const dk_stratum *dk_banks_pair(void *context, int bank, int a, int b);
 
 // One hash over all banks, and the nodes as `inputs` shows them.
 uint64_t dk_banks_hash(const dk_banks *banks);

@@ -67,7 +67,7 @@ static void watson(const double *in, double *out) { out[0] = 1e3 * DK_FN(dk_dela
 static void hardenberg(const double *in, double *out)
 {
 	out[1] = DK_FN(dk_delay_hardenberg_deg)(in[0], in[1], in[2], in[3]);
-	// crank degrees at this mean piston speed and stroke to milliseconds
+	// crank degrees to milliseconds, where the engine speed is given
 	out[0] = in[4] > 0 ? 1e3 * out[1] / (6 * in[4]) : NAN;
 }
 

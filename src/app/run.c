@@ -5,6 +5,12 @@
 
 static const char *const kStatus[] = { "reached", "not_reached", "not_settled" };
 
+// a value, or null for what does not happen: only a time may be waited for in vain
+static json_t *value_of(const dk_reading_row *row, double value)
+{
+	return strcmp(row->gauge, "watch") ? dk_json_number(value) : dk_json_capped(value, row->cap);
+}
+
 // the readings of one column of two
 static json_t *readings(const double *reading, const unsigned char *status, int point)
 {
@@ -15,8 +21,8 @@ static json_t *readings(const double *reading, const unsigned char *status, int 
 		if (!(row->points & (1u << point))) continue;
 		json_t *one = json_object();
 		json_object_set_new(one, "value",
-			status[1] == DK_NOT_REACHED ? json_null() : dk_json_capped(reading[2 * r + 1], row->cap));
-		json_object_set_new(one, "healthy", dk_json_capped(reading[2 * r], row->cap));
+			status[1] == DK_NOT_REACHED ? json_null() : value_of(row, reading[2 * r + 1]));
+		json_object_set_new(one, "healthy", value_of(row, reading[2 * r]));
 		json_object_set_new(one, "unit", dk_json_text(row->unit));
 		json_object_set_new(one, "system", dk_json_text(dk_system_name[row->system]));
 		json_object_set_new(out, row->id, one);

@@ -201,7 +201,11 @@ typedef struct scoring
 
 static bool same_said(const dk_said *a, const dk_said *b)
 {
-	return a->air == b->air && a->sea == b->sea && (!a->air || a->air_k == b->air_k) && (!a->sea || a->sea_k == b->sea_k);
+	return a->air == b->air && a->sea == b->sea && a->pressure == b->pressure && a->humidity == b->humidity
+		&& a->soak == b->soak && a->heel == b->heel && (!a->air || a->air_k == b->air_k)
+		&& (!a->sea || a->sea_k == b->sea_k) && (!a->pressure || a->pressure_pa == b->pressure_pa)
+		&& (!a->humidity || a->humidity_share == b->humidity_share) && (!a->soak || a->soak_h == b->soak_h)
+		&& (!a->heel || a->heel_deg == b->heel_deg);
 }
 
 static void shelf_close(shelf *one)

@@ -32,6 +32,11 @@ dk_status dk_switches_numbers(const dk_switches *switches, dk_numbers *out, dk_e
 	DK_TRY(whole(switches->seed, "--seed", 0, 9007199254740991.0, 1, &seed, error));
 	DK_TRY(whole(switches->threads, "--threads", 1, 64, 2, &threads, error));
 	DK_TRY(whole(switches->lanes, "--lanes", 1, 8, 0, &lanes, error));
+	if ((int)lanes & ((int)lanes - 1))
+	{
+		dk_error_set(error, DK_BAD_INPUT, "there are 1, 2, 4 or 8 lanes, not %s", switches->lanes);
+		return dk_error_field(error, "--lanes");
+	}
 	DK_TRY(whole(switches->severities, "--severities", 4, 1024, 64, &severities, error));
 	*out = (dk_numbers){ .seed = (uint64_t)seed, .threads = (int)threads, .lanes = (int)lanes,
 		.severities = (int)severities };

@@ -1,6 +1,7 @@
 // The trace answer in the contract's form.
 #include "app/trace.h"
 #include "base/json.h"
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -131,6 +132,8 @@ static json_t *chances(const dk_chance *answer, int count)
 		json_object_set_new(row, "id", text(answer[i].id));
 		json_object_set_new(row, "text", text(answer[i].text));
 		json_object_set_new(row, "chance", number(answer[i].chance));
+		if (!isnan(answer[i].low)) json_object_set_new(row, "low", number(answer[i].low));
+		if (!isnan(answer[i].high)) json_object_set_new(row, "high", number(answer[i].high));
 		json_array_append_new(out, row);
 	}
 	return out;

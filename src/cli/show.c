@@ -173,7 +173,7 @@ static void print_may(const json_t *may)
 	printf("\nCrank: %s", text_of(may, "crank"));
 	if (!isnan(number_of(may, "crank_seconds"))) printf(", %.3g s", number_of(may, "crank_seconds"));
 	printf(". Run: %s", text_of(may, "run"));
-	if (!isnan(number_of(may, "max_rpm"))) printf(", at most %.3g rpm", number_of(may, "max_rpm"));
+	if (!isnan(number_of(may, "max_rpm"))) printf(", at most %.0f rpm", number_of(may, "max_rpm"));
 	if (!isnan(number_of(may, "minutes"))) printf(", minutes %.2g", number_of(may, "minutes"));
 	printf(". Unknown share %.2g.\n", number_of(may, "unknown"));
 	if (text_of(may, "price_of_running")[0]) printf("Price of running anyway: %s\n", text_of(may, "price_of_running"));

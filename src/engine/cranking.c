@@ -173,13 +173,18 @@ static void find_fire(const dk_lane_engine *engine, const dk_crank_grid *grid, c
 	const dk_real speed = dk_max(out->speed_rad_s, dk_set(kSlowest));
 	const dk_real start = DK_FN(dk_governor_rack)(&engine->fuel[DK_SOUND], speed, dk_set(313.15));
 	dk_real unburnt = dk_set(0);
+
+	// the sound class stands for the engine, but where every cylinder is hit there is none
+	const dk_mask some_sound = engine->share[DK_SOUND] > 0;
 	for (int i = 0; i < kMoments; ++i)
 	{
 		dk_crank_result cycle[DK_CLASSES];
 		dk_real rise[DK_CLASSES];
 		for (int c = 0; c < DK_CLASSES; ++c) rise[c] = rise_k[c] * dk_exp(dk_set(-kMoment[i] / kHeaterFadeS));
-		const dk_real cycle_w = cold[DK_SOUND].wall_heat_j * speed / (4 * kPi);
-		const dk_real wall = wall_at(engine, order, cycle_w, watts[DK_SOUND], kMoment[i]);
+		const dk_real cycle_w
+			= dk_choose(some_sound, cold[DK_SOUND].wall_heat_j, cold[DK_HIT].wall_heat_j) * speed / (4 * kPi);
+		const dk_real heater_w = dk_choose(some_sound, watts[DK_SOUND], watts[DK_HIT]);
+		const dk_real wall = wall_at(engine, order, cycle_w, heater_w, kMoment[i]);
 		crank_cycles(engine, grid, order, speed, wall, rise, dk_set(0), cycle);
 
 		margin[i] = dk_set(1e-3);
@@ -192,7 +197,9 @@ static void find_fire(const dk_lane_engine *engine, const dk_crank_grid *grid, c
 			if (i == 0)
 				unburnt = unburnt + engine->share[c] * given * (1 - cycle[c].burnt_share * enough);
 		}
-		if (i == 0) out->charge_k = cycle[DK_SOUND].temperature_max_k;
+		if (i == 0)
+			out->charge_k = dk_choose(some_sound, cycle[DK_SOUND].temperature_max_k,
+				cycle[DK_HIT].temperature_max_k);
 	}
 	out->ignition_margin = margin[0];
 	for (int i = 1; i < kMoments; ++i) out->ignition_margin = dk_max(out->ignition_margin, margin[i]);
@@ -202,7 +209,9 @@ static void find_fire(const dk_lane_engine *engine, const dk_crank_grid *grid, c
 	out->seconds_to_fire = dk_choose(fire < 120, dk_min(fire + out->prime_s, dk_set(120)), fire);
 
 	// what leaves is about the trapped mass at 330 K
-	const dk_real breath = cold[DK_SOUND].trapped_kg * 287 * 330 / engine->pressure_pa;
+	const dk_real trapped
+		= dk_choose(some_sound, cold[DK_SOUND].trapped_kg, cold[DK_HIT].trapped_kg);
+	const dk_real breath = trapped * 287 * 330 / engine->pressure_pa;
 	out->white_kg_m3 = out->circuit.turns * unburnt / breath;
 }
 

@@ -25,7 +25,7 @@ typedef struct dk_cranking
 	dk_real heater_watts;              // electrical power of all heaters while they glow
 	dk_real ignition_margin;           // largest over the first half minute, best class
 	dk_real seconds_to_fire;           // 120 when it does not
-	dk_real charge_k;                  // bulk maximum of the sound class
+	dk_real charge_k;                  // bulk maximum, of the sound class where there is one
 	dk_real gauge_pa[DK_CLASSES];      // peak that a compression gauge holds, absolute
 	dk_real white_kg_m3;               // unburnt fuel in what it breathes out before it fires
 	dk_real fuel_kg;                   // injected per cycle and cylinder

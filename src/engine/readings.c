@@ -165,7 +165,9 @@ static void cooling_readings(const dk_lane_engine *engine, const dk_running *run
 	reading[DK_READING_lamp_coolant] = shown.lamp;
 	reading[DK_READING_coolant_loss] = 3.6e6 * hour->loss_m3_s;
 	reading[DK_READING_minutes_to_overheat] = hour->overheat_s / 60;
-	reading[DK_READING_minutes_to_stop] = hour->stop_s / 60;
+
+	// the supply rounds its corner at 61 minutes: what lies within a second of it does not happen
+	reading[DK_READING_minutes_to_stop] = dk_choose(hour->stop_s > 3659, dk_set(61), hour->stop_s / 60);
 }
 
 static void electric_oil_readings(const dk_lane_engine *engine, const dk_running *run, dk_real use_kg_s, dk_real *reading)
