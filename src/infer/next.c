@@ -548,12 +548,15 @@ static dk_next next_row(const survey *s, int check, const weighed *w, const dk_r
 	dk_next row = {
 		.check = check, .point = c->point, .bits = w->bits, .answer = w->answer, .answer_count = w->answers
 	};
-	row.minutes = fmax(c->minutes + c->undo_minutes + trip, DK_ASK_MINUTES);
-	row.bits_per_minute = row.bits / row.minutes;
-	row.expected_cost = row.minutes + w->cost;
 	const int gates = dk_gates_before(in->catalog, in->request, c, ask, NULL);
 	row.gate = ask;
 	row.gate_count = gates > 0 ? gates : 0;
+
+	// a gate is a question; the starter rests after it was used
+	const double waiting = row.gate_count * DK_ASK_MINUTES + c->crank_seconds * DK_CRANK_REST / 60;
+	row.minutes = fmax(c->minutes + c->undo_minutes + trip + waiting, DK_ASK_MINUTES);
+	row.bits_per_minute = row.bits / row.minutes;
+	row.expected_cost = row.minutes + w->cost;
 	row.held_back = dk_next_held(in, red, c, s->arena);
 	shared_cover(s, &row);
 	return row;
