@@ -10,7 +10,7 @@
 
 static const double kPi = 3.14159265358979323846;
 
-// one try as it was asked for
+// one try as it was asked for; 10 s and a minute of rest where nobody says [ASSUMED-851]
 typedef struct attempt
 {
 	double seconds, rest_s;

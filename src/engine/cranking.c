@@ -12,7 +12,7 @@ enum
 	kSpeedPasses = 8
 };
 
-// moments after the key at which the ignition margin is worked out [s]; linear in ln(margin) between
+// [ASSUMED-813] moments after the key at which the ignition margin is worked out [s]; linear in ln(margin) between
 enum
 {
 	kMoments = 5

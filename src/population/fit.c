@@ -8,7 +8,7 @@
 
 static const double kPi = 3.14159265358979323846;
 
-// share of the rated power that a well-chosen propeller takes at rated speed
+// [ASSUMED-843] share of the rated power that a well-chosen propeller takes at rated speed
 static const double kPropellerShare = 0.97;
 
 // [ASSUMED-840] oil at hot idle

@@ -3,7 +3,7 @@
 
 Runs tests/published/values.yaml through `PROGRAM calc` and facts.yaml through `PROGRAM run`, prints TAP, and writes the
 report (docs/validation.md): source, wanted, got, tolerance and its reason, pass or miss. A miss that is not listed with its
-reason fails, and so does a listed one that passes.
+reason fails; a listed one that passes is told.
 """
 import json
 import shlex
@@ -42,8 +42,7 @@ def say(good, name, detail=""):
 def judge(passed, miss, name, detail):
     """a pass, a miss that is listed, or a failure"""
     if passed and miss:
-        say(False, name, f"listed as a miss ({miss}) and passes: take it off the list")
-        return "pass"
+        print(f"# {name}: listed as a miss ({miss}) and passes: take it off the list")
     say(passed or bool(miss), name, detail)
     return "pass" if passed else "miss: " + (miss or "not explained")
 
