@@ -46,13 +46,13 @@ static bool read_options(int count, char **word, options *out)
 		else if (!strcmp(word[i], "--engine"))
 			out->engine = value;
 		else if (!strcmp(word[i], "--threads"))
-			out->threads = atoi(value);
+			out->threads = (int)strtol(value, NULL, 10);
 		else if (!strcmp(word[i], "--lanes"))
-			out->lanes = atoi(value);
+			out->lanes = (int)strtol(value, NULL, 10);
 		else if (!strcmp(word[i], "--severities"))
-			out->severities = atoi(value);
+			out->severities = (int)strtol(value, NULL, 10);
 		else if (!strcmp(word[i], "--repeat"))
-			out->repeat = atoi(value);
+			out->repeat = (int)strtol(value, NULL, 10);
 		else
 			return false;
 	}

@@ -41,7 +41,8 @@ static char *next_line(char **rest)
 static void answer(const dk_serve_head *head, const char *body, size_t length)
 {
 	const dk_serve_options options = {
-		.body_limit = 4096, .routes = kRoutes, .route_count = 3, .assets = kAssets };
+		.body_limit = 4096, .routes = kRoutes, .route_count = 3, .assets = kAssets
+	};
 	dk_serve_reply reply = dk_serve_admit(&options, head);
 	if (reply.status == 0) reply = dk_serve_reply_to(&options, head, body, length);
 
@@ -76,8 +77,10 @@ int LLVMFuzzerTestOneInput(const uint8_t *bytes, size_t size)
 	head.host = next_line(&rest);
 	head.origin = next_line(&rest);
 	head.type = next_line(&rest);
-	if (rest != NULL) answer(&head, rest, (size_t)(copy + size - rest));
-	else answer(&head, "", 0);
+	if (rest != NULL)
+		answer(&head, rest, (size_t)(copy + size - rest));
+	else
+		answer(&head, "", 0);
 	free(copy);
 	return 0;
 }

@@ -63,7 +63,7 @@ static unsigned char *left_out(const dk_boat *boat, const bool *without)
 }
 
 static dk_status open_nodes(const dk_boat *boat, const dk_said *said, const dk_banks_order *order,
-	const unsigned char *out, dk_banks *banks, dk_error *error)
+    const unsigned char *out, dk_banks *banks, dk_error *error)
 {
 	dk_condition node[DK_NODES_MOST];
 	const int nodes = dk_banks_nodes(said, node, banks->weight);
@@ -93,8 +93,8 @@ static dk_status open_nodes(const dk_boat *boat, const dk_said *said, const dk_b
 	return DK_OK;
 }
 
-dk_status dk_banks_open(const dk_boat *boat, const dk_said *said, const dk_banks_order *order, dk_banks **out,
-	dk_error *error)
+dk_status dk_banks_open(
+    const dk_boat *boat, const dk_said *said, const dk_banks_order *order, dk_banks **out, dk_error *error)
 {
 	dk_banks *banks = calloc(1, sizeof *banks);
 	if (!banks) return dk_error_set(error, DK_NO_MEMORY, "no memory for the banks");
@@ -104,9 +104,8 @@ dk_status dk_banks_open(const dk_boat *boat, const dk_said *said, const dk_banks
 	banks->threads = order->threads;
 	banks->lanes = order->lanes;
 	unsigned char *without = left_out(boat, order->without);
-	const dk_status status = without
-		? open_nodes(boat, said, order, without, banks, error)
-		: dk_error_set(error, DK_NO_MEMORY, "no memory for the banks");
+	const dk_status status = without ? open_nodes(boat, said, order, without, banks, error)
+	                                 : dk_error_set(error, DK_NO_MEMORY, "no memory for the banks");
 	free(without);
 	if (status != DK_OK)
 	{

@@ -7,15 +7,15 @@ const char *const dk_model_version = "0.1.0";
 // readings that need a gauge on the panel; a boat with lamps only does without
 static bool on_panel(int reading)
 {
-	return reading == DK_READING_coolant_gauge || reading == DK_READING_oil_gauge
-		|| reading == DK_READING_tacho_shown;
+	return reading == DK_READING_coolant_gauge || reading == DK_READING_oil_gauge ||
+	       reading == DK_READING_tacho_shown;
 }
 
 // what the boat can get: not what no gauge shows, and no needle where there are lamps only
 static void find_present(dk_boat *boat)
 {
-	const bool lamps = boat->record.installation.answer[DK_INSTALL_instruments]
-		== dk_install_answer_find(DK_INSTALL_instruments, "lamps");
+	const bool lamps = boat->record.installation.answer[DK_INSTALL_instruments] ==
+	                   dk_install_answer_find(DK_INSTALL_instruments, "lamps");
 	for (int r = 0; r < DK_READING_COUNT; ++r)
 		boat->present[r] = strcmp(dk_reading_info[r].gauge, "none") != 0 && !(lamps && on_panel(r));
 }
@@ -37,12 +37,13 @@ static void find_possible(dk_boat *boat)
 }
 
 static dk_status open_all(const char *data_folder, const char *engine, const char *const *set, int count,
-	dk_boat *boat, dk_error *error)
+    dk_boat *boat, dk_error *error)
 {
 	DK_TRY(dk_catalog_load(data_folder, boat->arena, &boat->catalog, error));
 	DK_TRY(dk_record_find(data_folder, engine, boat->arena, &boat->record, error));
 	const dk_plate plate = { .rated_power_w = boat->record.rated_power_w,
-		.hot_idle_oil_pa = boat->record.hot_idle_oil_pa, .given = boat->record.given };
+		.hot_idle_oil_pa = boat->record.hot_idle_oil_pa,
+		.given = boat->record.given };
 	DK_TRY(dk_fit_plate(boat->record.param, &plate, &boat->fitted, error));
 	for (int i = 0; i < count; ++i) DK_TRY(dk_record_set(&boat->record, set[i], boat->arena, error));
 	DK_TRY(dk_breaking_open(boat->catalog, &boat->breaking, error));
@@ -51,7 +52,7 @@ static dk_status open_all(const char *data_folder, const char *engine, const cha
 }
 
 dk_status dk_boat_open(const char *data_folder, const char *engine, const char *const *set, int count,
-	dk_boat **out, dk_error *error)
+    dk_boat **out, dk_error *error)
 {
 	dk_arena *arena = dk_arena_new();
 	dk_boat *boat = dk_arena_take(arena, sizeof *boat);

@@ -15,14 +15,14 @@ extern const char *const dk_model_version;
 
 typedef struct dk_boat
 {
-	dk_arena *arena;              // owns everything below
+	dk_arena *arena; // owns everything below
 	const dk_catalog *catalog;
 	dk_record record;
 	dk_fitted fitted;
 	dk_breaking *breaking;
-	bool *fault_possible;         // [fault_count] the part is aboard
-	bool *sign_possible;          // [sign_count]
-	bool *check_possible;         // [check_count]
+	bool *fault_possible;                    // [fault_count] the part is aboard
+	bool *sign_possible;                     // [sign_count]
+	bool *check_possible;                    // [check_count]
 	unsigned char present[DK_READING_COUNT]; // 1 where this boat has the gauge, or a skipper's own means
 } dk_boat;
 
@@ -33,5 +33,5 @@ typedef struct dk_boat
 ///          set          [count] PARAM=VALUE texts
 /// Returns: DK_OK and a new boat (dk_boat_close); or the loader's error.
 dk_status dk_boat_open(const char *data_folder, const char *engine, const char *const *set, int count,
-	dk_boat **out, dk_error *error);
+    dk_boat **out, dk_error *error);
 void dk_boat_close(dk_boat *boat);

@@ -53,7 +53,8 @@ static dk_status read_word(const dk_calc_argument *argument, const char *text, d
 	return dk_error_advice(error, "it takes %s", all);
 }
 
-static dk_status read_argument(const dk_calc_row *row, const char *text, double *in, bool *seen, dk_error *error)
+static dk_status read_argument(
+    const dk_calc_row *row, const char *text, double *in, bool *seen, dk_error *error)
 {
 	const char *names[DK_CALC_ARGUMENTS];
 	const int count = argument_count(row);
@@ -72,12 +73,12 @@ static dk_status read_argument(const dk_calc_row *row, const char *text, double 
 		seen[i] = true;
 		if (argument->word[0]) return read_word(argument, equals + 1, &in[i], error);
 		return dk_unit_read_range(equals + 1, argument->unit, DK_BARE_TABLE, argument->low, argument->high,
-			argument->name, &in[i], error);
+		    argument->name, &in[i], error);
 	}
 	char key[64];
 	snprintf(key, sizeof key, "%.*s", (int)(length < 60 ? length : 60), text);
-	dk_error_set(error, DK_UNKNOWN_NAME, equals ? "calc %s has no argument '%s'" : "calc %s: '%s' is not key=value",
-		row->name, key);
+	dk_error_set(error, DK_UNKNOWN_NAME,
+	    equals ? "calc %s has no argument '%s'" : "calc %s: '%s' is not key=value", row->name, key);
 	dk_error_field(error, "calc");
 	return dk_error_nearest(error, key, names, count);
 }
@@ -105,7 +106,8 @@ dk_status dk_app_calc(const char *name, const char *const *text, int count, json
 			dk_error_set(error, DK_MISSING, "calc %s needs it", row->name);
 			dk_error_field(error, row->argument[i].name);
 			return row->argument[i].word[0] ? DK_MISSING
-				: dk_error_range(error, row->argument[i].low, row->argument[i].high, row->argument[i].unit);
+			                                : dk_error_range(error, row->argument[i].low,
+			                                      row->argument[i].high, row->argument[i].unit);
 		}
 	for (int i = 0; i < DK_CALC_RESULTS; ++i) result[i] = NAN;
 	row->work(in, result);
@@ -113,10 +115,11 @@ dk_status dk_app_calc(const char *name, const char *const *text, int count, json
 	json_t *given = json_object(), *results = json_object();
 	for (int i = 0; i < arguments; ++i)
 		json_object_set_new(given, row->argument[i].name,
-			row->argument[i].word[0] ? valued(0, "-") : valued(in[i], row->argument[i].unit));
+		    row->argument[i].word[0] ? valued(0, "-") : valued(in[i], row->argument[i].unit));
 	for (int i = 0; i < arguments; ++i)
 		if (row->argument[i].word[0])
-			json_object_set_new(given, row->argument[i].name, dk_json_text(row->argument[i].word[(int)in[i]]));
+			json_object_set_new(
+			    given, row->argument[i].name, dk_json_text(row->argument[i].word[(int)in[i]]));
 	for (int i = 0; i < DK_CALC_RESULTS && row->result[i].name; ++i)
 		json_object_set_new(results, row->result[i].name, valued(result[i], row->result[i].unit));
 	*out = json_object();
@@ -142,7 +145,8 @@ static json_t *row_json(const dk_calc_row *row)
 				json_array_append_new(words, dk_json_text(argument->word[w]));
 			json_object_set_new(one, "words", words);
 			json_object_set_new(one, "default",
-				isnan(argument->fallback) ? json_null() : dk_json_text(argument->word[(int)argument->fallback]));
+			    isnan(argument->fallback) ? json_null()
+			                              : dk_json_text(argument->word[(int)argument->fallback]));
 		}
 		else
 		{

@@ -1,6 +1,6 @@
 #pragma once
-// donkeyman calc: one equation of the model by name. Every row calls the very function that the model calls, at
-// width 1; it is how a published number meets the code.
+// donkeyman calc: one equation of the model by name. Every row calls the very function that the model calls,
+// at width 1; it is how a published number meets the code.
 #include "base/error.h"
 #include <jansson.h>
 
@@ -11,14 +11,14 @@ enum
 	DK_CALC_WORDS = 8
 };
 
-// One argument. A number in `unit` (people may write any unit of the same kind; a bare number is in `unit`), or
-// one of a few words, whose value is then its place among them.
+// One argument. A number in `unit` (people may write any unit of the same kind; a bare number is in `unit`),
+// or one of a few words, whose value is then its place among them.
 typedef struct dk_calc_argument
 {
 	const char *name, *unit;
-	double fallback;                  // NAN: must be given
+	double fallback; // NAN: must be given
 	double low, high;
-	const char *word[DK_CALC_WORDS];  // first NULL: a number
+	const char *word[DK_CALC_WORDS]; // first NULL: a number
 } dk_calc_argument;
 
 typedef struct dk_calc_result

@@ -1,4 +1,5 @@
-// Calculations of gas and cylinder: properties, textbook cycles, ignition delay, burn, heat, friction, smoke, power.
+// Calculations of gas and cylinder: properties, textbook cycles, ignition delay, burn, heat, friction, smoke,
+// power.
 #include "app/calc.h"
 #include "cycle/burn.h"
 #include "cycle/checks.h"
@@ -26,7 +27,10 @@ static void gas_species(const double *in, double *out)
 	out[2] = dk_species_entropy(which, in[1]);
 }
 
-static void gas_lhv(const double *in, double *out) { out[0] = dk_gas_lhv(in[0], in[1], in[2], in[3]); }
+static void gas_lhv(const double *in, double *out)
+{
+	out[0] = dk_gas_lhv(in[0], in[1], in[2], in[3]);
+}
 
 static void volume(const double *in, double *out)
 {
@@ -37,13 +41,15 @@ static void volume(const double *in, double *out)
 static void isentropic(const double *in, double *out)
 {
 	const dk_check_isentropic end = dk_cycle_isentropic(in[0], in[1], in[2]);
-	out[0] = end.temperature_k, out[1] = end.pressure_pa, out[2] = end.work_j_kg, out[3] = end.pressure_pa / in[2];
+	out[0] = end.temperature_k, out[1] = end.pressure_pa, out[2] = end.work_j_kg,
+	out[3] = end.pressure_pa / in[2];
 }
 
 static void dual(const double *in, double *out)
 {
 	const dk_check_dual c = dk_cycle_dual(in[0], in[1], in[2], in[3], in[4], in[5] > 0);
-	const double all[] = { c.efficiency, c.mep_pa, c.t4_k, c.p3_pa, c.t2_k, c.p2_pa, c.t3_k, c.t5_k, c.p5_pa, c.heat_j_kg };
+	const double all[] = { c.efficiency, c.mep_pa, c.t4_k, c.p3_pa, c.t2_k, c.p2_pa, c.t3_k, c.t5_k, c.p5_pa,
+		c.heat_j_kg };
 	for (int i = 0; i < 10; ++i) out[i] = all[i];
 }
 
@@ -61,8 +67,14 @@ static void motored(const double *in, double *out)
 	for (int i = 0; i < 8; ++i) out[i] = all[i];
 }
 
-static void wolfer(const double *in, double *out) { out[0] = 1e3 * DK_FN(dk_delay_wolfer)(in[0], in[1]); }
-static void watson(const double *in, double *out) { out[0] = 1e3 * DK_FN(dk_delay_watson)(in[0], in[1]); }
+static void wolfer(const double *in, double *out)
+{
+	out[0] = 1e3 * DK_FN(dk_delay_wolfer)(in[0], in[1]);
+}
+static void watson(const double *in, double *out)
+{
+	out[0] = 1e3 * DK_FN(dk_delay_watson)(in[0], in[1]);
+}
 
 static void hardenberg(const double *in, double *out)
 {
@@ -96,21 +108,35 @@ static void friction_mh(const double *in, double *out)
 {
 	static const double kConstant[] = { 75e3, 110e3, 144e3 };
 	const double speed = in[1] * kPi / 30;
-	if (in[3] < 3) out[0] = DK_FN(dk_friction_mh_constant)(kConstant[(int)in[3]], speed, in[2]);
-	else out[0] = DK_FN(dk_friction_mh)(in[3] > 3.5, in[0], speed, in[2]);
+	if (in[3] < 3)
+		out[0] = DK_FN(dk_friction_mh_constant)(kConstant[(int)in[3]], speed, in[2]);
+	else
+		out[0] = DK_FN(dk_friction_mh)(in[3] > 3.5, in[0], speed, in[2]);
 	out[0] *= 1e-3;
 }
 
-static void friction_cf(const double *in, double *out) { out[0] = 1e-5 * DK_FN(dk_friction_cf)(in[0], in[1]); }
+static void friction_cf(const double *in, double *out)
+{
+	out[0] = 1e-5 * DK_FN(dk_friction_cf)(in[0], in[1]);
+}
 
 static void orifice(const double *in, double *out)
 {
 	out[0] = DK_FN(dk_orifice_flow)(in[4], in[0], in[1], in[2], in[3], in[5]);
 }
 
-static void mira(const double *in, double *out) { out[0] = 1e6 * DK_FN(dk_smoke_mira)(in[0]); }
-static void alkidas(const double *in, double *out) { out[0] = 1e6 * DK_FN(dk_smoke_alkidas)(in[0]); }
-static void opacity(const double *in, double *out) { out[0] = DK_FN(dk_smoke_extinction)(in[0] / 100, in[1]); }
+static void mira(const double *in, double *out)
+{
+	out[0] = 1e6 * DK_FN(dk_smoke_mira)(in[0]);
+}
+static void alkidas(const double *in, double *out)
+{
+	out[0] = 1e6 * DK_FN(dk_smoke_alkidas)(in[0]);
+}
+static void opacity(const double *in, double *out)
+{
+	out[0] = DK_FN(dk_smoke_extinction)(in[0] / 100, in[1]);
+}
 
 static void dry_exhaust(const double *in, double *out)
 {
@@ -131,94 +157,110 @@ static void iso15550(const double *in, double *out)
 	out[0] = power.factor, out[1] = power.fa, out[2] = power.fm;
 }
 
-#define STATE { "pressure", "Pa", NAN, 1e3, 3e7, { 0 } }, { "temperature", "K", NAN, 200, 3500, { 0 } }
+#define STATE                                                                                                \
+	{ "pressure", "Pa", NAN, 1e3, 3e7, { 0 } },                                                              \
+	{                                                                                                        \
+		"temperature", "K", NAN, 200, 3500,                                                                  \
+		{                                                                                                    \
+			0                                                                                                \
+		}                                                                                                    \
+	}
 
 const dk_calc_row dk_calc_cylinder[] = {
 	{ "gas.air", "dry air: heat capacity, ratio, enthalpy, entropy and relative pressure against 300 K",
-		{ { "temperature", "K", NAN, 250, 3000, { 0 } } },
-		{ { "cp", "J/(kg K)" }, { "gamma", "-" }, { "h", "J/kg" }, { "s", "J/(kg K)" }, { "pr", "-" } }, gas_air },
+	    { { "temperature", "K", NAN, 250, 3000, { 0 } } },
+	    { { "cp", "J/(kg K)" }, { "gamma", "-" }, { "h", "J/kg" }, { "s", "J/(kg K)" }, { "pr", "-" } },
+	    gas_air },
 	{ "gas.species", "one pure gas, by mole, enthalpy over 298.15 K, entropy at 1 atm",
-		{ { "name", "-", NAN, 0, 5, { "N2", "O2", "CO2", "H2O", "Ar", "CO" } },
-			{ "temperature", "K", NAN, 200, 3500, { 0 } } },
-		{ { "cp", "J/(mol K)" }, { "h", "J/mol" }, { "s", "J/(mol K)" } }, gas_species },
+	    { { "name", "-", NAN, 0, 5, { "N2", "O2", "CO2", "H2O", "Ar", "CO" } },
+	        { "temperature", "K", NAN, 200, 3500, { 0 } } },
+	    { { "cp", "J/(mol K)" }, { "h", "J/mol" }, { "s", "J/(mol K)" } }, gas_species },
 	{ "gas.lhv", "net calorific value of distillate fuel by its density at 15 degC",
-		{ { "density", "kg/m3", NAN, 750, 1000, { 0 } }, { "water", "-", 0, 0, 0.1, { 0 } },
-			{ "ash", "-", 0, 0, 0.1, { 0 } }, { "sulphur", "-", 0, 0, 0.1, { 0 } } },
-		{ { "lhv", "J/kg" } }, gas_lhv },
+	    { { "density", "kg/m3", NAN, 750, 1000, { 0 } }, { "water", "-", 0, 0, 0.1, { 0 } },
+	        { "ash", "-", 0, 0, 0.1, { 0 } }, { "sulphur", "-", 0, 0, 0.1, { 0 } } },
+	    { { "lhv", "J/kg" } }, gas_lhv },
 	{ "geometry.volume", "cylinder volume at a crank angle after top dead centre",
-		{ { "bore", "m", NAN, 0.02, 1, { 0 } }, { "stroke", "m", NAN, 0.02, 3, { 0 } },
-			{ "rod", "m", NAN, 0.02, 6, { 0 } }, { "ratio", "-", NAN, 2, 40, { 0 } },
-			{ "angle", "deg", NAN, -720, 720, { 0 } } },
-		{ { "volume", "m3" }, { "volume_cm3", "cm3" } }, volume },
+	    { { "bore", "m", NAN, 0.02, 1, { 0 } }, { "stroke", "m", NAN, 0.02, 3, { 0 } },
+	        { "rod", "m", NAN, 0.02, 6, { 0 } }, { "ratio", "-", NAN, 2, 40, { 0 } },
+	        { "angle", "deg", NAN, -720, 720, { 0 } } },
+	    { { "volume", "m3" }, { "volume_cm3", "cm3" } }, volume },
 	{ "cycle.isentropic", "isentropic compression of dry air, variable heat capacity",
-		{ { "ratio", "-", NAN, 1, 40, { 0 } }, { "t1", "K", NAN, 200, 600, { 0 } },
-			{ "p1", "Pa", 1e5, 1e3, 1e6, { 0 } } },
-		{ { "temperature", "K" }, { "pressure", "Pa" }, { "work", "J/kg" }, { "pressure_ratio", "-" } }, isentropic },
+	    { { "ratio", "-", NAN, 1, 40, { 0 } }, { "t1", "K", NAN, 200, 600, { 0 } },
+	        { "p1", "Pa", 1e5, 1e3, 1e6, { 0 } } },
+	    { { "temperature", "K" }, { "pressure", "Pa" }, { "work", "J/kg" }, { "pressure_ratio", "-" } },
+	    isentropic },
 	{ "cycle.dual", "air-standard dual cycle; pressure_ratio 1 is the diesel cycle",
-		{ { "ratio", "-", NAN, 2, 40, { 0 } }, { "pressure_ratio", "-", 1, 1, 5, { 0 } },
-			{ "cutoff", "-", NAN, 1, 5, { 0 } }, { "t1", "K", NAN, 200, 600, { 0 } }, { "p1", "Pa", 1e5, 1e3, 1e6, { 0 } },
-			{ "cold", "-", 0, 0, 1, { "no", "yes" } } },
-		{ { "efficiency", "-" }, { "mep", "Pa" }, { "temperature_max", "K" }, { "pressure_max", "Pa" },
-			{ "t2", "K" }, { "p2", "Pa" }, { "t3", "K" }, { "t5", "K" }, { "p5", "Pa" }, { "heat", "J/kg" } }, dual },
+	    { { "ratio", "-", NAN, 2, 40, { 0 } }, { "pressure_ratio", "-", 1, 1, 5, { 0 } },
+	        { "cutoff", "-", NAN, 1, 5, { 0 } }, { "t1", "K", NAN, 200, 600, { 0 } },
+	        { "p1", "Pa", 1e5, 1e3, 1e6, { 0 } }, { "cold", "-", 0, 0, 1, { "no", "yes" } } },
+	    { { "efficiency", "-" }, { "mep", "Pa" }, { "temperature_max", "K" }, { "pressure_max", "Pa" },
+	        { "t2", "K" }, { "p2", "Pa" }, { "t3", "K" }, { "t5", "K" }, { "p5", "Pa" }, { "heat", "J/kg" } },
+	    dual },
 	{ "cycle.motored", "closed compression and expansion by the cranking cycle of the model",
-		{ { "bore", "m", NAN, 0.03, 0.5, { 0 } }, { "stroke", "m", NAN, 0.03, 0.6, { 0 } },
-			{ "rod", "m", NAN, 0.05, 2, { 0 } }, { "ratio", "-", NAN, 5, 30, { 0 } },
-			{ "rpm", "rpm", NAN, 20, 6000, { 0 } }, { "ivc", "deg", 135, 90, 175, { 0 } },
-			{ "t1", "K", 293.15, 220, 400, { 0 } }, { "p1", "Pa", 1e5, 2e4, 5e5, { 0 } },
-			{ "tw", "K", 293.15, 220, 600, { 0 } }, { "heat", "-", 2, 0, 2, { "none", "woschni", "hohenberg" } },
-			{ "leak_mm2", "-", 0, 0, 50, { 0 } }, { "injection", "deg", 8, -20, 40, { 0 } },
-			{ "cetane", "-", 50, 15, 80, { 0 } }, { "heater_rise", "-", 0, 0, 500, { 0 } } },
-		{ { "pressure_max", "Pa" }, { "angle", "deg" }, { "temperature_tdc", "K" }, { "temperature_max", "K" },
-			{ "exponent", "-" }, { "lost_share", "-" }, { "ignition", "deg" }, { "ignition_margin", "-" } }, motored },
+	    { { "bore", "m", NAN, 0.03, 0.5, { 0 } }, { "stroke", "m", NAN, 0.03, 0.6, { 0 } },
+	        { "rod", "m", NAN, 0.05, 2, { 0 } }, { "ratio", "-", NAN, 5, 30, { 0 } },
+	        { "rpm", "rpm", NAN, 20, 6000, { 0 } }, { "ivc", "deg", 135, 90, 175, { 0 } },
+	        { "t1", "K", 293.15, 220, 400, { 0 } }, { "p1", "Pa", 1e5, 2e4, 5e5, { 0 } },
+	        { "tw", "K", 293.15, 220, 600, { 0 } },
+	        { "heat", "-", 2, 0, 2, { "none", "woschni", "hohenberg" } },
+	        { "leak_mm2", "-", 0, 0, 50, { 0 } }, { "injection", "deg", 8, -20, 40, { 0 } },
+	        { "cetane", "-", 50, 15, 80, { 0 } }, { "heater_rise", "-", 0, 0, 500, { 0 } } },
+	    { { "pressure_max", "Pa" }, { "angle", "deg" }, { "temperature_tdc", "K" },
+	        { "temperature_max", "K" }, { "exponent", "-" }, { "lost_share", "-" }, { "ignition", "deg" },
+	        { "ignition_margin", "-" } },
+	    motored },
 	{ "delay.wolfer", "ignition delay of Wolfer 1938", { STATE }, { { "delay", "ms" } }, wolfer },
 	{ "delay.watson", "ignition delay of Watson 1979", { STATE }, { { "delay", "ms" } }, watson },
 	{ "delay.hardenberg", "ignition delay of Hardenberg and Hase 1979, warm engines only",
-		{ STATE, { "piston_speed", "m/s", NAN, 0, 30, { 0 } }, { "cetane", "-", 50, 15, 80, { 0 } },
-			{ "rpm", "rpm", 0, 0, 6000, { 0 } } },
-		{ { "delay", "ms" }, { "delay_deg", "deg" } }, hardenberg },
+	    { STATE, { "piston_speed", "m/s", NAN, 0, 30, { 0 } }, { "cetane", "-", 50, 15, 80, { 0 } },
+	        { "rpm", "rpm", 0, 0, 6000, { 0 } } },
+	    { { "delay", "ms" }, { "delay_deg", "deg" } }, hardenberg },
 	{ "burn.watson", "split and shape of the burn by Watson, Pilley and Marzouk 1980",
-		{ { "phi", "-", NAN, 0.05, 2, { 0 } }, { "delay", "ms", NAN, 0.05, 20, { 0 } },
-			{ "speed", "rpm", NAN, 50, 6000, { 0 } } },
-		{ { "beta", "-" }, { "cp1", "-" }, { "cp2", "-" }, { "cd1", "-" }, { "cd2", "-" } }, burn_watson },
+	    { { "phi", "-", NAN, 0.05, 2, { 0 } }, { "delay", "ms", NAN, 0.05, 20, { 0 } },
+	        { "speed", "rpm", NAN, 50, 6000, { 0 } } },
+	    { { "beta", "-" }, { "cp1", "-" }, { "cp2", "-" }, { "cd1", "-" }, { "cd2", "-" } }, burn_watson },
 	{ "heat.woschni", "heat transfer of Woschni 1967; gas velocity given, or from piston speed and pressures",
-		{ { "bore", "m", NAN, 0.02, 1, { 0 } }, STATE, { "velocity", "m/s", -1, -1, 500, { 0 } },
-			{ "piston_speed", "m/s", 0, 0, 30, { 0 } }, { "c1", "-", 2.28, 0, 20, { 0 } },
-			{ "c2", "-", 0, 0, 0.02, { 0 } }, { "swept", "m3", 0, 0, 1, { 0 } }, { "t1", "K", 300, 200, 600, { 0 } },
-			{ "p1", "Pa", 1e5, 1e3, 1e6, { 0 } }, { "v1", "m3", 1, 1e-6, 1, { 0 } },
-			{ "above_motored", "Pa", 0, 0, 3e7, { 0 } } },
-		{ { "coefficient", "W/(m2 K)" }, { "velocity", "m/s" } }, woschni },
+	    { { "bore", "m", NAN, 0.02, 1, { 0 } }, STATE, { "velocity", "m/s", -1, -1, 500, { 0 } },
+	        { "piston_speed", "m/s", 0, 0, 30, { 0 } }, { "c1", "-", 2.28, 0, 20, { 0 } },
+	        { "c2", "-", 0, 0, 0.02, { 0 } }, { "swept", "m3", 0, 0, 1, { 0 } },
+	        { "t1", "K", 300, 200, 600, { 0 } }, { "p1", "Pa", 1e5, 1e3, 1e6, { 0 } },
+	        { "v1", "m3", 1, 1e-6, 1, { 0 } }, { "above_motored", "Pa", 0, 0, 3e7, { 0 } } },
+	    { { "coefficient", "W/(m2 K)" }, { "velocity", "m/s" } }, woschni },
 	{ "heat.hohenberg", "heat transfer of Hohenberg 1979",
-		{ STATE, { "volume", "m3", NAN, 1e-6, 1, { 0 } }, { "piston_speed", "m/s", NAN, 0, 30, { 0 } } },
-		{ { "coefficient", "W/(m2 K)" } }, hohenberg },
+	    { STATE, { "volume", "m3", NAN, 1e-6, 1, { 0 } }, { "piston_speed", "m/s", NAN, 0, 30, { 0 } } },
+	    { { "coefficient", "W/(m2 K)" } }, hohenberg },
 	{ "friction.mh", "motored friction of Millington and Hartles 1968",
-		{ { "ratio", "-", 20, 5, 30, { 0 } }, { "speed", "rpm", NAN, 0, 6000, { 0 } },
-			{ "piston_speed", "m/s", NAN, 0, 30, { 0 } },
-			{ "kind", "-", 0, 0, 4, { "direct", "indirect_large", "indirect_small", "direct_ratio", "indirect_ratio" } } },
-		{ { "fmep", "kPa" } }, friction_mh },
+	    { { "ratio", "-", 20, 5, 30, { 0 } }, { "speed", "rpm", NAN, 0, 6000, { 0 } },
+	        { "piston_speed", "m/s", NAN, 0, 30, { 0 } },
+	        { "kind", "-", 0, 0, 4,
+	            { "direct", "indirect_large", "indirect_small", "direct_ratio", "indirect_ratio" } } },
+	    { { "fmep", "kPa" } }, friction_mh },
 	{ "friction.cf", "friction of Chen and Flynn 1965",
-		{ { "pmax", "Pa", NAN, 1e5, 3e7, { 0 } }, { "piston_speed", "m/s", NAN, 0, 30, { 0 } } },
-		{ { "fmep", "bar" } }, friction_cf },
+	    { { "pmax", "Pa", NAN, 1e5, 3e7, { 0 } }, { "piston_speed", "m/s", NAN, 0, 30, { 0 } } },
+	    { { "fmep", "bar" } }, friction_cf },
 	{ "flow.orifice", "compressible flow through a hole, choked or not",
-		{ { "p0", "Pa", NAN, 1e3, 3e7, { 0 } }, { "t0", "K", NAN, 200, 3500, { 0 } }, { "pd", "Pa", NAN, 0, 3e7, { 0 } },
-			{ "gamma", "-", 1.4, 1.2, 1.42, { 0 } }, { "cda", "m2", NAN, 0, 1, { 0 } },
-			{ "r", "J/(kg K)", 287.05, 100, 600, { 0 } } },
-		{ { "flow", "kg/s" } }, orifice },
-	{ "smoke.mira", "soot by filter smoke number", { { "fsn", "-", NAN, 0, 10, { 0 } } }, { { "soot_mg_m3", "-" } }, mira },
-	{ "smoke.alkidas", "soot by Bosch number", { { "bosch", "-", NAN, 0, 9.9, { 0 } } }, { { "soot_mg_m3", "-" } }, alkidas },
+	    { { "p0", "Pa", NAN, 1e3, 3e7, { 0 } }, { "t0", "K", NAN, 200, 3500, { 0 } },
+	        { "pd", "Pa", NAN, 0, 3e7, { 0 } }, { "gamma", "-", 1.4, 1.2, 1.42, { 0 } },
+	        { "cda", "m2", NAN, 0, 1, { 0 } }, { "r", "J/(kg K)", 287.05, 100, 600, { 0 } } },
+	    { { "flow", "kg/s" } }, orifice },
+	{ "smoke.mira", "soot by filter smoke number", { { "fsn", "-", NAN, 0, 10, { 0 } } },
+	    { { "soot_mg_m3", "-" } }, mira },
+	{ "smoke.alkidas", "soot by Bosch number", { { "bosch", "-", NAN, 0, 9.9, { 0 } } },
+	    { { "soot_mg_m3", "-" } }, alkidas },
 	{ "smoke.opacity", "light extinction by opacity in per cent",
-		{ { "opacity", "-", NAN, 0, 99.9, { 0 } }, { "length", "m", 0.43, 0.01, 10, { 0 } } },
-		{ { "extinction_per_m", "-" } }, opacity },
+	    { { "opacity", "-", NAN, 0, 99.9, { 0 } }, { "length", "m", 0.43, 0.01, 10, { 0 } } },
+	    { { "extinction_per_m", "-" } }, opacity },
 	{ "exhaust.dry", "dry exhaust of complete lean combustion of CH1.86, per cent by volume",
-		{ { "lambda", "-", NAN, 1, 100, { 0 } } }, { { "co2", "-" }, { "o2", "-" } }, dry_exhaust },
+	    { { "lambda", "-", NAN, 1, 100, { 0 } } }, { { "co2", "-" }, { "o2", "-" } }, dry_exhaust },
 	{ "power.iso3046", "power and fuel at another condition, ISO 3046-1",
-		{ { "pressure", "Pa", NAN, 5e4, 1.2e5, { 0 } }, { "temperature", "K", NAN, 230, 340, { 0 } },
-			{ "humidity", "-", 0.3, 0, 1, { 0 } },
-			{ "kind", "-", 0, 0, 3, { "na_air", "na_thermal", "turbo", "turbo_cooled" } },
-			{ "coolant", "K", 298, 260, 360, { 0 } }, { "efficiency", "-", 0.8, 0.5, 1, { 0 } } },
-		{ { "factor", "-" }, { "fuel_factor", "-" }, { "k", "-" } }, iso3046 },
+	    { { "pressure", "Pa", NAN, 5e4, 1.2e5, { 0 } }, { "temperature", "K", NAN, 230, 340, { 0 } },
+	        { "humidity", "-", 0.3, 0, 1, { 0 } },
+	        { "kind", "-", 0, 0, 3, { "na_air", "na_thermal", "turbo", "turbo_cooled" } },
+	        { "coolant", "K", 298, 260, 360, { 0 } }, { "efficiency", "-", 0.8, 0.5, 1, { 0 } } },
+	    { { "factor", "-" }, { "fuel_factor", "-" }, { "k", "-" } }, iso3046 },
 	{ "power.iso15550", "power correction to the standard condition, ISO 15550; dry pressure",
-		{ { "pressure", "Pa", NAN, 5e4, 1.2e5, { 0 } }, { "temperature", "K", NAN, 230, 340, { 0 } },
-			{ "kind", "-", 0, 0, 1, { "na", "turbo" } }, { "qc", "-", 50, 0, 200, { 0 } } },
-		{ { "factor", "-" }, { "fa", "-" }, { "fm", "-" } }, iso15550 },
+	    { { "pressure", "Pa", NAN, 5e4, 1.2e5, { 0 } }, { "temperature", "K", NAN, 230, 340, { 0 } },
+	        { "kind", "-", 0, 0, 1, { "na", "turbo" } }, { "qc", "-", 50, 0, 200, { 0 } } },
+	    { { "factor", "-" }, { "fa", "-" }, { "fm", "-" } }, iso15550 },
 	{ NULL, NULL, { { 0 } }, { { 0 } }, NULL },
 };

@@ -36,12 +36,22 @@ static void b_series(const double *in, double *out)
 	out[4] = propeller.zero_thrust_j;
 }
 
-static void ittc57(const double *in, double *out) { out[0] = DK_FN(dk_hull_ittc57)(in[0]); }
+static void ittc57(const double *in, double *out)
+{
+	out[0] = DK_FN(dk_hull_ittc57)(in[0]);
+}
 
 static dk_hull_form hull_of(const double *in)
 {
-	return (dk_hull_form){ .lwl_m = in[1], .bwl_m = in[2], .draught_m = in[3], .volume_m3 = in[4],
-		.wetted_m2 = in[5], .waterplane_m2 = in[6], .prismatic = in[7], .midship = in[8], .lcb = in[9],
+	return (dk_hull_form){ .lwl_m = in[1],
+		.bwl_m = in[2],
+		.draught_m = in[3],
+		.volume_m3 = in[4],
+		.wetted_m2 = in[5],
+		.waterplane_m2 = in[6],
+		.prismatic = in[7],
+		.midship = in[8],
+		.lcb = in[9],
 		.lcf = in[10] };
 }
 
@@ -71,7 +81,7 @@ static void cable_drop(const double *in, double *out)
 {
 	const double copper_k = in[4] + 273.15;
 	const double ohm = in[1] > 0 ? DK_FN(dk_cable_stranded_ohm)(in[1] * 1e-6, in[3], copper_k)
-		: DK_FN(dk_cable_solid_ohm)(DK_FN(dk_cable_awg_m2)(in[2]), in[3], copper_k);
+	                             : DK_FN(dk_cable_solid_ohm)(DK_FN(dk_cable_awg_m2)(in[2]), in[3], copper_k);
 	out[0] = in[0] * ohm;
 	out[1] = 1e3 * ohm;
 }
@@ -121,8 +131,14 @@ static void back_pressure_sheet(const double *in, double *out)
 
 static void mix(const double *in, double *out)
 {
-	const dk_mix_ports ports = { .gas_kg_s = in[0], .gas_k = in[1] + 273.15, .vapour_kg_kg = 0, .water_kg_s = in[2],
-		.water_k = in[3] + 273.15, .pressure_pa = in[4], .water_j_kgk = in[5], .evaporate = in[6] };
+	const dk_mix_ports ports = { .gas_kg_s = in[0],
+		.gas_k = in[1] + 273.15,
+		.vapour_kg_kg = 0,
+		.water_kg_s = in[2],
+		.water_k = in[3] + 273.15,
+		.pressure_pa = in[4],
+		.water_j_kgk = in[5],
+		.evaporate = in[6] };
 	dk_mix result;
 	DK_FN(dk_exhaust_mix)(&ports, &result);
 	out[0] = result.mixed_k - 273.15;
@@ -131,7 +147,8 @@ static void mix(const double *in, double *out)
 
 static void fill(const double *in, double *out)
 {
-	out[0] = DK_FN(dk_flood_fill)(in[0] * 1e-3, in[5] * 1e-3, in[1] * 1e-3, in[2] * 1e-3, in[3] * kPi / 30, in[4]);
+	out[0] =
+	    DK_FN(dk_flood_fill)(in[0] * 1e-3, in[5] * 1e-3, in[1] * 1e-3, in[2] * 1e-3, in[3] * kPi / 30, in[4]);
 }
 
 static void effectiveness(const double *in, double *out)
@@ -160,7 +177,10 @@ static void boil(const double *in, double *out)
 	out[0] = DK_FN(dk_coolant_boil)(in[0], 101325 + in[1]) - 273.15;
 }
 
-static void fouled(const double *in, double *out) { out[0] = DK_FN(dk_exchanger_fouled)(in[0], in[1]); }
+static void fouled(const double *in, double *out)
+{
+	out[0] = DK_FN(dk_exchanger_fouled)(in[0], in[1]);
+}
 
 static void vent(const double *in, double *out)
 {
@@ -168,112 +188,118 @@ static void vent(const double *in, double *out)
 	out[1] = 60 * DK_FN(dk_air_vent_flow)(in[0] * 1e3);
 }
 
-static void heat_flow(const double *in, double *out) { out[0] = DK_FN(dk_air_heat_flow)(in[0] * 1e3, in[1]); }
+static void heat_flow(const double *in, double *out)
+{
+	out[0] = DK_FN(dk_air_heat_flow)(in[0] * 1e3, in[1]);
+}
 
-static void vcf(const double *in, double *out) { out[0] = DK_FN(dk_fuel_vcf)(in[0], in[1] + 273.15); }
+static void vcf(const double *in, double *out)
+{
+	out[0] = DK_FN(dk_fuel_vcf)(in[0], in[1] + 273.15);
+}
 
-#define HULL_ARGUMENTS \
-	{ \
-		{ "froude", "-", NAN, 0, 0.75, { 0 } }, { "lwl", "m", 10.02, 3, 60, { 0 } }, \
-			{ "bwl", "m", 3.17, 1, 20, { 0 } }, { "tc", "m", 0.57, 0.1, 6, { 0 } }, \
-			{ "volume", "m3", 7.63, 0.3, 3000, { 0 } }, { "wetted", "m2", 25.2, 3, 2000, { 0 } }, \
-			{ "waterplane", "m2", 22, 2, 2000, { 0 } }, { "cp", "-", 0.56, 0.5, 0.8, { 0 } }, \
-			{ "cm", "-", 0.75, 0.5, 1, { 0 } }, { "lcb", "-", 0.535, 0.45, 0.6, { 0 } }, \
-			{ "lcf", "-", 0.55, 0.45, 0.65, { 0 } }, { "density", "kg/m3", 1025, 990, 1040, { 0 } }, \
+#define HULL_ARGUMENTS                                                                                       \
+	{                                                                                                        \
+		{ "froude", "-", NAN, 0, 0.75, { 0 } }, { "lwl", "m", 10.02, 3, 60, { 0 } },                         \
+		    { "bwl", "m", 3.17, 1, 20, { 0 } }, { "tc", "m", 0.57, 0.1, 6, { 0 } },                          \
+		    { "volume", "m3", 7.63, 0.3, 3000, { 0 } }, { "wetted", "m2", 25.2, 3, 2000, { 0 } },            \
+		    { "waterplane", "m2", 22, 2, 2000, { 0 } }, { "cp", "-", 0.56, 0.5, 0.8, { 0 } },                \
+		    { "cm", "-", 0.75, 0.5, 1, { 0 } }, { "lcb", "-", 0.535, 0.45, 0.6, { 0 } },                     \
+		    { "lcf", "-", 0.55, 0.45, 0.65, { 0 } }, { "density", "kg/m3", 1025, 990, 1040, { 0 } },         \
 	}
 
 const dk_calc_row dk_calc_plant[] = {
 	{ "propeller.b_series", "open-water thrust and torque of a Wageningen B-series propeller",
-		{ { "j", "-", NAN, 0, 2, { 0 } }, { "pitch_ratio", "-", NAN, 0.4, 1.4, { 0 } },
-			{ "area_ratio", "-", NAN, 0.3, 1.05, { 0 } }, { "blades", "-", NAN, 2, 7, { 0 } },
-			{ "reynolds", "-", 0, 0, 1e10, { 0 } } },
-		{ { "kt", "-" }, { "kq", "-" }, { "kq10", "-" }, { "eta", "-" }, { "zero_thrust_j", "-" },
-			{ "delta_kt", "-" }, { "delta_kq", "-" } },
-		b_series },
+	    { { "j", "-", NAN, 0, 2, { 0 } }, { "pitch_ratio", "-", NAN, 0.4, 1.4, { 0 } },
+	        { "area_ratio", "-", NAN, 0.3, 1.05, { 0 } }, { "blades", "-", NAN, 2, 7, { 0 } },
+	        { "reynolds", "-", 0, 0, 1e10, { 0 } } },
+	    { { "kt", "-" }, { "kq", "-" }, { "kq10", "-" }, { "eta", "-" }, { "zero_thrust_j", "-" },
+	        { "delta_kt", "-" }, { "delta_kq", "-" } },
+	    b_series },
 	{ "hull.ittc57", "friction line of ITTC 1957", { { "reynolds", "-", NAN, 1e4, 1e11, { 0 } } },
-		{ { "cf", "-" } }, ittc57 },
+	    { { "cf", "-" } }, ittc57 },
 	{ "hull.ks98", "residuary resistance of the 1998 Delft yacht series", HULL_ARGUMENTS,
-		{ { "ratio", "-" }, { "resistance", "N" } }, ks98 },
+	    { { "ratio", "-" }, { "resistance", "N" } }, ks98 },
 	{ "hull.kk08", "residuary resistance of the 2008 form of that series", HULL_ARGUMENTS,
-		{ { "ratio", "-" }, { "resistance", "N" } }, kk08 },
+	    { { "ratio", "-" }, { "resistance", "N" } }, kk08 },
 	{ "oil.d341", "viscosity by temperature from two points, ASTM D341",
-		{ { "kv40", "mm2/s", NAN, 2, 1000, { 0 } }, { "kv100", "mm2/s", NAN, 1.5, 200, { 0 } },
-			{ "temperature", "degC", NAN, -40, 200, { 0 } } },
-		{ { "viscosity", "mm2/s" } }, d341 },
+	    { { "kv40", "mm2/s", NAN, 2, 1000, { 0 } }, { "kv100", "mm2/s", NAN, 1.5, 200, { 0 } },
+	        { "temperature", "degC", NAN, -40, 200, { 0 } } },
+	    { { "viscosity", "mm2/s" } }, d341 },
 	{ "cable.drop", "voltage lost in a copper cable",
-		{ { "current", "A", NAN, 0, 5000, { 0 } }, { "area", "mm2", 0, 0, 500, { 0 } },
-			{ "awg", "-", 0, -3, 30, { 0 } }, { "length", "m", NAN, 0, 1000, { 0 } },
-			{ "temperature", "degC", 20, -40, 150, { 0 } } },
-		{ { "volts", "V" }, { "milliohm", "mOhm" } }, cable_drop },
+	    { { "current", "A", NAN, 0, 5000, { 0 } }, { "area", "mm2", 0, 0, 500, { 0 } },
+	        { "awg", "-", 0, -3, 30, { 0 } }, { "length", "m", NAN, 0, 1000, { 0 } },
+	        { "temperature", "degC", 20, -40, 150, { 0 } } },
+	    { { "volts", "V" }, { "milliohm", "mOhm" } }, cable_drop },
 	{ "battery.rest", "voltage of a lead-acid battery at rest, 25 degC",
-		{ { "charge", "-", NAN, 0, 1, { 0 } }, { "type", "-", 0, 0, 1, { "flooded", "agm" } },
-			{ "cells", "-", 6, 1, 24, { 0 } } },
-		{ { "volts", "V" } }, battery_rest },
+	    { { "charge", "-", NAN, 0, 1, { 0 } }, { "type", "-", 0, 0, 1, { "flooded", "agm" } },
+	        { "cells", "-", 6, 1, 24, { 0 } } },
+	    { { "volts", "V" } }, battery_rest },
 	{ "battery.rating", "resistance at -18 degC that a cold-cranking rating implies, 12 V",
-		{ { "current", "A", NAN, 1, 5000, { 0 } }, { "norm", "-", 0, 0, 3, { "sae", "en", "iec", "din" } } },
-		{ { "milliohm", "mOhm" } }, battery_rating },
+	    { { "current", "A", NAN, 1, 5000, { 0 } }, { "norm", "-", 0, 0, 3, { "sae", "en", "iec", "din" } } },
+	    { { "milliohm", "mOhm" } }, battery_rating },
 	{ "bearing.flow", "side flow of a bearing with a central groove",
-		{ { "viscosity", "Pa s", NAN, 1e-4, 10, { 0 } }, { "pressure", "Pa", NAN, 0, 1e7, { 0 } },
-			{ "radius", "m", NAN, 1e-3, 1, { 0 } }, { "clearance", "m", NAN, 1e-6, 1e-2, { 0 } },
-			{ "half_length", "m", NAN, 1e-3, 1, { 0 } }, { "eccentricity", "-", 0, 0, 1, { 0 } } },
-		{ { "flow", "m3/s" } }, bearing_flow },
+	    { { "viscosity", "Pa s", NAN, 1e-4, 10, { 0 } }, { "pressure", "Pa", NAN, 0, 1e7, { 0 } },
+	        { "radius", "m", NAN, 1e-3, 1, { 0 } }, { "clearance", "m", NAN, 1e-6, 1e-2, { 0 } },
+	        { "half_length", "m", NAN, 1e-3, 1, { 0 } }, { "eccentricity", "-", 0, 0, 1, { 0 } } },
+	    { { "flow", "m3/s" } }, bearing_flow },
 	{ "bearing.petroff", "friction torque of a concentric bearing",
-		{ { "viscosity", "Pa s", NAN, 1e-4, 10, { 0 } }, { "turns", "Hz", NAN, 0, 1000, { 0 } },
-			{ "radius", "m", NAN, 1e-3, 1, { 0 } }, { "clearance", "m", NAN, 1e-6, 1e-2, { 0 } },
-			{ "length", "m", NAN, 1e-3, 1, { 0 } } },
-		{ { "torque", "Nm" } }, bearing_petroff },
+	    { { "viscosity", "Pa s", NAN, 1e-4, 10, { 0 } }, { "turns", "Hz", NAN, 0, 1000, { 0 } },
+	        { "radius", "m", NAN, 1e-3, 1, { 0 } }, { "clearance", "m", NAN, 1e-6, 1e-2, { 0 } },
+	        { "length", "m", NAN, 1e-3, 1, { 0 } } },
+	    { { "torque", "Nm" } }, bearing_petroff },
 	{ "bearing.sommerfeld", "Sommerfeld number",
-		{ { "radius", "m", NAN, 1e-3, 1, { 0 } }, { "clearance", "m", NAN, 1e-6, 1e-2, { 0 } },
-			{ "viscosity", "Pa s", NAN, 1e-4, 10, { 0 } }, { "turns", "Hz", NAN, 0, 1000, { 0 } },
-			{ "load", "Pa", NAN, 1, 1e9, { 0 } } },
-		{ { "sommerfeld", "-" } }, bearing_sommerfeld },
+	    { { "radius", "m", NAN, 1e-3, 1, { 0 } }, { "clearance", "m", NAN, 1e-6, 1e-2, { 0 } },
+	        { "viscosity", "Pa s", NAN, 1e-4, 10, { 0 } }, { "turns", "Hz", NAN, 0, 1000, { 0 } },
+	        { "load", "Pa", NAN, 1, 1e9, { 0 } } },
+	    { { "sommerfeld", "-" } }, bearing_sommerfeld },
 	{ "alternator.speed", "alternator speed and the frequency at its W terminal",
-		{ { "rpm", "rpm", NAN, 0, 10000, { 0 } }, { "ratio", "-", NAN, 0.1, 10, { 0 } },
-			{ "slip", "-", 0, 0, 1, { 0 } }, { "pole_pairs", "-", 6, 1, 20, { 0 } } },
-		{ { "speed", "rpm" }, { "frequency", "Hz" } }, alternator_speed },
+	    { { "rpm", "rpm", NAN, 0, 10000, { 0 } }, { "ratio", "-", NAN, 0.1, 10, { 0 } },
+	        { "slip", "-", 0, 0, 1, { 0 } }, { "pole_pairs", "-", 6, 1, 20, { 0 } } },
+	    { { "speed", "rpm" }, { "frequency", "Hz" } }, alternator_speed },
 	{ "exhaust.back_pressure", "pipe loss as printed in heavy-engine installation guides (x factor)",
-		{ { "length", "m", NAN, 0, 100, { 0 } }, { "temperature", "degC", NAN, -40, 1000, { 0 } },
-			{ "flow", "m3/min", NAN, 0, 1000, { 0 } }, { "diameter", "mm", NAN, 5, 1000, { 0 } },
-			{ "factor", "-", 1, 0.1, 10, { 0 } } },
-		{ { "pressure", "kPa" } }, back_pressure },
+	    { { "length", "m", NAN, 0, 100, { 0 } }, { "temperature", "degC", NAN, -40, 1000, { 0 } },
+	        { "flow", "m3/min", NAN, 0, 1000, { 0 } }, { "diameter", "mm", NAN, 5, 1000, { 0 } },
+	        { "factor", "-", 1, 0.1, 10, { 0 } } },
+	    { { "pressure", "kPa" } }, back_pressure },
 	{ "exhaust.back_pressure_sheet", "the same from a generator maker's sheet, in its own units",
-		{ { "length_ft", "-", NAN, 0, 400, { 0 } }, { "temperature_f", "-", NAN, -40, 2000, { 0 } },
-			{ "flow_cfm", "-", NAN, 0, 1e5, { 0 } }, { "diameter_in", "-", NAN, 0.2, 60, { 0 } },
-			{ "constant", "-", NAN, 1e-5, 1e-2, { 0 } } },
-		{ { "pressure_inhg", "-" } }, back_pressure_sheet },
+	    { { "length_ft", "-", NAN, 0, 400, { 0 } }, { "temperature_f", "-", NAN, -40, 2000, { 0 } },
+	        { "flow_cfm", "-", NAN, 0, 1e5, { 0 } }, { "diameter_in", "-", NAN, 0.2, 60, { 0 } },
+	        { "constant", "-", NAN, 1e-5, 1e-2, { 0 } } },
+	    { { "pressure_inhg", "-" } }, back_pressure_sheet },
 	{ "exhaust.mix", "exhaust gas and injected water in equilibrium",
-		{ { "gas_flow", "kg/s", NAN, 1e-6, 100, { 0 } }, { "gas_temperature", "degC", NAN, 0, 1200, { 0 } },
-			{ "water_flow", "kg/s", NAN, 0, 1000, { 0 } }, { "water_temperature", "degC", NAN, 0, 99, { 0 } },
-			{ "pressure", "Pa", 101325, 5e4, 1e6, { 0 } }, { "cw", "J/(kg K)", 3990, 1000, 5000, { 0 } },
-			{ "evaporate", "-", 1, 0, 1, { "no", "yes" } } },
-		{ { "temperature", "degC" }, { "evaporated", "g/s" } }, mix },
+	    { { "gas_flow", "kg/s", NAN, 1e-6, 100, { 0 } }, { "gas_temperature", "degC", NAN, 0, 1200, { 0 } },
+	        { "water_flow", "kg/s", NAN, 0, 1000, { 0 } }, { "water_temperature", "degC", NAN, 0, 99, { 0 } },
+	        { "pressure", "Pa", 101325, 5e4, 1e6, { 0 } }, { "cw", "J/(kg K)", 3990, 1000, 5000, { 0 } },
+	        { "evaporate", "-", 1, 0, 1, { "no", "yes" } } },
+	    { { "temperature", "degC" }, { "evaporated", "g/s" } }, mix },
 	{ "waterlock.fill", "seconds of cranking until the water lock is full",
-		{ { "volume", "l", NAN, 0.1, 500, { 0 } }, { "residual", "l", NAN, 0, 500, { 0 } },
-			{ "per_rev", "l", NAN, 1e-4, 10, { 0 } }, { "rpm", "rpm", NAN, 1, 10000, { 0 } },
-			{ "efficiency", "-", 1, 0.01, 1, { 0 } }, { "port", "l", 0, 0, 100, { 0 } } },
-		{ { "seconds", "s" } }, fill },
+	    { { "volume", "l", NAN, 0.1, 500, { 0 } }, { "residual", "l", NAN, 0, 500, { 0 } },
+	        { "per_rev", "l", NAN, 1e-4, 10, { 0 } }, { "rpm", "rpm", NAN, 1, 10000, { 0 } },
+	        { "efficiency", "-", 1, 0.01, 1, { 0 } }, { "port", "l", 0, 0, 100, { 0 } } },
+	    { { "seconds", "s" } }, fill },
 	{ "cooler.effectiveness", "effectiveness of an exchanger by transfer units",
-		{ { "kind", "-", NAN, 0, 3, { "counterflow", "parallel", "shell", "crossflow" } },
-			{ "ntu", "-", NAN, 0, 100, { 0 } }, { "ratio", "-", NAN, 0, 1, { 0 } } },
-		{ { "effectiveness", "-" } }, effectiveness },
+	    { { "kind", "-", NAN, 0, 3, { "counterflow", "parallel", "shell", "crossflow" } },
+	        { "ntu", "-", NAN, 0, 100, { 0 } }, { "ratio", "-", NAN, 0, 1, { 0 } } },
+	    { { "effectiveness", "-" } }, effectiveness },
 	{ "cooler.shell", "a shell-and-tube cooler at given flows",
-		{ { "ua", "W/K", NAN, 0, 1e6, { 0 } }, { "hot", "W/K", NAN, 1e-3, 1e6, { 0 } },
-			{ "cold", "W/K", NAN, 1e-3, 1e6, { 0 } }, { "hot_in", "degC", NAN, -40, 300, { 0 } },
-			{ "cold_in", "degC", NAN, -40, 300, { 0 } } },
-		{ { "heat", "W" }, { "effectiveness", "-" }, { "hot_out", "degC" }, { "cold_out", "degC" } }, shell },
+	    { { "ua", "W/K", NAN, 0, 1e6, { 0 } }, { "hot", "W/K", NAN, 1e-3, 1e6, { 0 } },
+	        { "cold", "W/K", NAN, 1e-3, 1e6, { 0 } }, { "hot_in", "degC", NAN, -40, 300, { 0 } },
+	        { "cold_in", "degC", NAN, -40, 300, { 0 } } },
+	    { { "heat", "W" }, { "effectiveness", "-" }, { "hot_out", "degC" }, { "cold_out", "degC" } }, shell },
 	{ "cooler.fouled", "conductance of a surface with dirt on it",
-		{ { "u", "W/(m2 K)", NAN, 1, 1e5, { 0 } }, { "fouling", "-", NAN, 0, 1, { 0 } } },
-		{ { "u", "W/(m2 K)" } }, fouled },
+	    { { "u", "W/(m2 K)", NAN, 1, 1e5, { 0 } }, { "fouling", "-", NAN, 0, 1, { 0 } } },
+	    { { "u", "W/(m2 K)" } }, fouled },
 	{ "coolant.boil", "boiling point of a glycol mixture under a cap (gauge pressure)",
-		{ { "share", "-", NAN, 0, 0.6, { 0 } }, { "pressure", "Pa", 0, 0, 5e5, { 0 } } },
-		{ { "temperature", "degC" } }, boil },
+	    { { "share", "-", NAN, 0, 0.6, { 0 } }, { "pressure", "Pa", 0, 0, 5e5, { 0 } } },
+	    { { "temperature", "degC" } }, boil },
 	{ "vent.area", "clear vent area and air flow of a yacht-design rule",
-		{ { "power", "kW", NAN, 0, 5000, { 0 } } }, { { "area_cm2", "-" }, { "flow", "m3/min" } }, vent },
+	    { { "power", "kW", NAN, 0, 5000, { 0 } } }, { { "area_cm2", "-" }, { "flow", "m3/min" } }, vent },
 	{ "vent.heat_flow", "air that carries a heat off with a given rise",
-		{ { "heat", "kW", NAN, 0, 1000, { 0 } }, { "rise", "-", NAN, 0.1, 200, { 0 } } },
-		{ { "flow", "m3/s" } }, heat_flow },
+	    { { "heat", "kW", NAN, 0, 1000, { 0 } }, { "rise", "-", NAN, 0.1, 200, { 0 } } },
+	    { { "flow", "m3/s" } }, heat_flow },
 	{ "fuel.vcf", "volume correction of fuel against 15 degC",
-		{ { "density", "kg/m3", NAN, 700, 1075, { 0 } }, { "temperature", "degC", NAN, -20, 90, { 0 } } },
-		{ { "factor", "-" } }, vcf },
+	    { { "density", "kg/m3", NAN, 700, 1075, { 0 } }, { "temperature", "degC", NAN, -20, 90, { 0 } } },
+	    { { "factor", "-" } }, vcf },
 	{ NULL, NULL, { { 0 } }, { { 0 } }, NULL },
 };

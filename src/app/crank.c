@@ -59,8 +59,12 @@ static dk_starting_def starting_of(const double *param)
 static unsigned char crank_once(const double *param, const dk_condition *condition, double *reading)
 {
 	unsigned char status;
-	dk_batch one = { .count = 1, .param = param, .condition = *condition, .point = DK_POINT_cold_crank,
-		.reading = reading, .status = &status };
+	dk_batch one = { .count = 1,
+		.param = param,
+		.condition = *condition,
+		.point = DK_POINT_cold_crank,
+		.reading = reading,
+		.status = &status };
 	dk_batch_run(&one, 1);
 	return status;
 }
@@ -72,7 +76,7 @@ static double raw_flow(const double *param, const double *reading)
 }
 
 dk_status dk_app_flood(const double *param, const dk_condition *condition, const dk_switch_list *tries,
-	dk_flood_left *left, dk_error *error)
+    dk_flood_left *left, dk_error *error)
 {
 	const dk_exhaust_def exhaust = exhaust_of(param);
 	dk_flood_account account;
@@ -100,8 +104,8 @@ static json_t *flood_json(const dk_flood_left *left)
 }
 
 // what one try shows, before it is spent
-static json_t *try_json(const attempt *one, const double *reading, unsigned char status, double charge,
-	const dk_flood_left *left)
+static json_t *try_json(
+    const attempt *one, const double *reading, unsigned char status, double charge, const dk_flood_left *left)
 {
 	const double fire = reading[DK_READING_seconds_to_fire];
 	const bool fires = status != DK_NOT_REACHED && fire < dk_reading_info[DK_READING_seconds_to_fire].cap;
@@ -121,8 +125,8 @@ static json_t *try_json(const attempt *one, const double *reading, unsigned char
 }
 
 // tries until the list is done or it fires
-static dk_status crank_tries(const dk_switches *switches, double *param,
-	const dk_condition *condition, json_t *tries, dk_flood_left *left, dk_error *error)
+static dk_status crank_tries(const dk_switches *switches, double *param, const dk_condition *condition,
+    json_t *tries, dk_flood_left *left, dk_error *error)
 {
 	const dk_exhaust_def exhaust = exhaust_of(param);
 	const char *const usual[] = { "10,60" };
@@ -138,15 +142,15 @@ static dk_status crank_tries(const dk_switches *switches, double *param,
 		const unsigned char status = crank_once(param, condition, reading);
 		const double flow = raw_flow(param, reading);
 		DK_FN(dk_flood_left)(&exhaust, &account, flow, left);
-		json_array_append_new(tries,
-			try_json(&one, reading, status, param[DK_PARAM_starting_battery_charge], left));
+		json_array_append_new(
+		    tries, try_json(&one, reading, status, param[DK_PARAM_starting_battery_charge], left));
 		const double fire = reading[DK_READING_seconds_to_fire];
 		if (status != DK_NOT_REACHED && fire <= one.seconds) break;
 
 		// what the try costs: charge, and water in the lock
 		const dk_starting_def starting = starting_of(param);
 		param[DK_PARAM_starting_battery_charge] = fmax(dk_param_info[DK_PARAM_starting_battery_charge].low,
-			DK_FN(dk_starting_charge_after)(&starting, reading[DK_READING_crank_current], one.seconds));
+		    DK_FN(dk_starting_charge_after)(&starting, reading[DK_READING_crank_current], one.seconds));
 		DK_FN(dk_flood_try)(flow, one.seconds, one.rest_s, 0, &account);
 		DK_FN(dk_flood_left)(&exhaust, &account, flow, left);
 	}
@@ -180,8 +184,9 @@ static dk_status crank_open(const dk_switches *switches, const dk_boat *boat, js
 	json_object_set_new(*out, "flood_left", flood_json(&left));
 	json_object_set_new(*out, "manual_seconds", dk_json_number(param[DK_PARAM_exhaust_manual_crank_s]));
 	json_object_set_new(*out, "caution",
-		dk_json_text("Neutral seen at the gearbox, nobody near belts or shaft. If you shut the inlet valve while "
-			"cranking, open it the moment it fires. Starter rest is a separate clock: see the manual."));
+	    dk_json_text(
+	        "Neutral seen at the gearbox, nobody near belts or shaft. If you shut the inlet valve while "
+	        "cranking, open it the moment it fires. Starter rest is a separate clock: see the manual."));
 	return DK_OK;
 }
 

@@ -41,7 +41,7 @@ static json_t *installation(const dk_boat *boat)
 	json_t *out = json_object();
 	for (int i = 0; i < DK_INSTALL_COUNT; ++i)
 		json_object_set_new(out, dk_install_info[i].id,
-			dk_json_text(dk_install_info[i].answer[boat->record.installation.answer[i]]));
+		    dk_json_text(dk_install_info[i].answer[boat->record.installation.answer[i]]));
 	return out;
 }
 
@@ -50,10 +50,14 @@ static json_t *solved(const dk_boat *boat)
 	const dk_fitted *fitted = &boat->fitted;
 	json_t *out = json_object();
 	json_object_set_new(out, "rack_max_kg", fitted->rack ? dk_json_number(fitted->rack_kg) : json_null());
-	json_object_set_new(out, "propeller_m", fitted->propeller ? dk_json_number(fitted->propeller_m) : json_null());
-	json_object_set_new(out, "pitch_ratio", fitted->propeller ? dk_json_number(fitted->pitch_ratio) : json_null());
-	json_object_set_new(out, "bearing_m3", fitted->bearing ? dk_json_number(fitted->bearing_m3) : json_null());
-	json_object_set_new(out, "power_residual_w", fitted->rack ? dk_json_number(fitted->power_residual_w) : json_null());
+	json_object_set_new(
+	    out, "propeller_m", fitted->propeller ? dk_json_number(fitted->propeller_m) : json_null());
+	json_object_set_new(
+	    out, "pitch_ratio", fitted->propeller ? dk_json_number(fitted->pitch_ratio) : json_null());
+	json_object_set_new(
+	    out, "bearing_m3", fitted->bearing ? dk_json_number(fitted->bearing_m3) : json_null());
+	json_object_set_new(
+	    out, "power_residual_w", fitted->rack ? dk_json_number(fitted->power_residual_w) : json_null());
 	return out;
 }
 

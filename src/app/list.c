@@ -43,7 +43,10 @@ static json_t *answers(const dk_look *look)
 	return out;
 }
 
-static json_t *texts(const dk_texts *list) { return dk_json_texts(list->item, list->count); }
+static json_t *texts(const dk_texts *list)
+{
+	return dk_json_texts(list->item, list->count);
+}
 
 static json_t *list_faults(const dk_boat *boat)
 {
@@ -253,7 +256,8 @@ static json_t *conditions(const dk_catalog *catalog, const dk_condition_row *con
 		const dk_sign *sign = &catalog->sign[condition[i].sign];
 		json_t *row = json_object(), *which = json_array();
 		for (int k = 0; k < sign->look.answer_count; ++k)
-			if (condition[i].answers & (1u << k)) json_array_append_new(which, dk_json_text(sign->look.answer[k].id));
+			if (condition[i].answers & (1u << k))
+				json_array_append_new(which, dk_json_text(sign->look.answer[k].id));
 		put_text(row, "sign", sign->id);
 		json_object_set_new(row, "answers", which);
 		json_object_set_new(row, "points", points(condition[i].points));
@@ -300,7 +304,8 @@ static json_t *list_engines(const char *data_folder, dk_error *error)
 	dk_arena *arena = dk_arena_new();
 	char **path;
 	int count;
-	if (dk_file_list(dk_arena_format(arena, "%s/engines", data_folder), ".yaml", arena, &path, &count, error) != DK_OK)
+	if (dk_file_list(
+	        dk_arena_format(arena, "%s/engines", data_folder), ".yaml", arena, &path, &count, error) != DK_OK)
 	{
 		dk_arena_free(arena);
 		return NULL;
@@ -320,10 +325,11 @@ static json_t *list_engines(const char *data_folder, dk_error *error)
 	return out;
 }
 
-dk_status dk_app_list_of(const dk_boat *boat, const char *data_folder, const char *kind, json_t **out, dk_error *error)
+dk_status dk_app_list_of(
+    const dk_boat *boat, const char *data_folder, const char *kind, json_t **out, dk_error *error)
 {
-	static const char *const kKinds[] = { "faults", "signs", "checks", "readings", "params", "engines", "repairs",
-		"gates", "red_rules", "points" };
+	static const char *const kKinds[] = { "faults", "signs", "checks", "readings", "params", "engines",
+		"repairs", "gates", "red_rules", "points" };
 	int which = -1;
 	for (int i = 0; i < 10; ++i)
 		if (!strcmp(kind, kKinds[i])) which = i;
@@ -345,7 +351,8 @@ dk_status dk_app_list_of(const dk_boat *boat, const char *data_folder, const cha
 	dk_error_field(error, "list");
 	dk_error_nearest(error, kind, kKinds, 10);
 	if (error && !error->advice[0])
-		dk_error_advice(error, "list faults, signs, checks, readings, params, engines, repairs, gates, red_rules or points");
+		dk_error_advice(error,
+		    "list faults, signs, checks, readings, params, engines, repairs, gates, red_rules or points");
 	return DK_UNKNOWN_NAME;
 }
 

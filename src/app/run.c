@@ -20,8 +20,8 @@ static json_t *readings(const double *reading, const unsigned char *status, int 
 		const dk_reading_row *row = &dk_reading_info[r];
 		if (!(row->points & (1u << point))) continue;
 		json_t *one = json_object();
-		json_object_set_new(one, "value",
-			status[1] == DK_NOT_REACHED ? json_null() : value_of(row, reading[2 * r + 1]));
+		json_object_set_new(
+		    one, "value", status[1] == DK_NOT_REACHED ? json_null() : value_of(row, reading[2 * r + 1]));
 		json_object_set_new(one, "healthy", value_of(row, reading[2 * r]));
 		json_object_set_new(one, "unit", dk_json_text(row->unit));
 		json_object_set_new(one, "system", dk_json_text(dk_system_name[row->system]));
@@ -53,8 +53,13 @@ static dk_status run_open(const dk_switches *switches, const dk_boat *boat, json
 		param[2 * p] = boat->record.param[p];
 		param[2 * p + 1] = damaged[p];
 	}
-	dk_batch batch = { .count = 2, .param = param, .condition = condition, .point = point, .lever = lever,
-		.reading = reading, .status = status };
+	dk_batch batch = { .count = 2,
+		.param = param,
+		.condition = condition,
+		.point = point,
+		.lever = lever,
+		.reading = reading,
+		.status = status };
 	dk_batch_run(&batch, numbers.lanes);
 
 	*out = json_object();

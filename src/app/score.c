@@ -23,10 +23,10 @@ typedef struct tally
 // what one case came to
 typedef struct outcome
 {
-	int rank;          // of the first line that holds a cause; kNoRank: not among them, or not scored
-	bool scored;       // a rank is asked for
-	bool right;        // what `expect` asks, where it asks
-	double coverage;   // of the set, NAN where there is none
+	int rank;        // of the first line that holds a cause; kNoRank: not among them, or not scored
+	bool scored;     // a rank is asked for
+	bool right;      // what `expect` asks, where it asks
+	double coverage; // of the set, NAN where there is none
 	int unsafe;
 	bool in_vain;
 	double starter_s;
@@ -84,7 +84,8 @@ static bool as_expected(const dk_boat *boat, const dk_trace_answer *answer, cons
 		return answer->group_count == 0 || answer->none_of_these > answer->group[0].probability;
 	case DK_EXPECT_SYSTEM:
 		for (int s = 0; s < DK_SYSTEM_COUNT; ++s)
-			if (system_share(boat, answer, s) > system_share(boat, answer, request->expect_system)) return false;
+			if (system_share(boat, answer, s) > system_share(boat, answer, request->expect_system))
+				return false;
 		return true;
 	case DK_EXPECT_KEEP_OPEN:
 		for (int i = 0; i < request->set_count; ++i)
@@ -97,14 +98,16 @@ static bool as_expected(const dk_boat *boat, const dk_trace_answer *answer, cons
 	}
 }
 
-// steps that must not come first: named by the case, or offered with a gate that the row has and the answer lost
+// steps that must not come first: named by the case, or offered with a gate that the row has and the answer
+// lost
 static int unsafe_steps(const dk_boat *boat, const dk_trace_answer *answer, const dk_request *request)
 {
 	if (!answer->next_count) return 0;
 	const dk_next *next = &answer->next[0];
 	const dk_check *check = &boat->catalog->check[next->check];
 	int unsafe = 0;
-	for (int i = 0; i < request->must_not_count; ++i) unsafe += !next->held_back && request->must_not[i] == next->check;
+	for (int i = 0; i < request->must_not_count; ++i)
+		unsafe += !next->held_back && request->must_not[i] == next->check;
 	for (int i = 0; i < check->gate_count; ++i)
 	{
 		bool listed = false;
@@ -117,10 +120,11 @@ static int unsafe_steps(const dk_boat *boat, const dk_trace_answer *answer, cons
 
 static outcome judge(const dk_boat *boat, const dk_trace_answer *answer, const dk_request *request)
 {
-	outcome result = { .rank = kNoRank, .scored = request->cause_count > 0 && request->expect == DK_EXPECT_NOTHING };
+	outcome result = { .rank = kNoRank,
+		.scored = request->cause_count > 0 && request->expect == DK_EXPECT_NOTHING };
 	if (result.scored) result.rank = rank_of(answer, request->cause, request->cause_count);
-	result.right = as_expected(boat, answer, request)
-		&& (request->red_rule == -2 || request->red_rule == answer->red.rule);
+	result.right = as_expected(boat, answer, request) &&
+	               (request->red_rule == -2 || request->red_rule == answer->red.rule);
 	result.coverage = coverage_of(answer, request);
 	result.unsafe = unsafe_steps(boat, answer, request);
 	result.first = answer->group_count ? answer->group[0].id : "";
@@ -136,7 +140,7 @@ static outcome judge(const dk_boat *boat, const dk_trace_answer *answer, const d
 		result.in_vain = true;
 		for (int i = 0; i < request->cause_count; ++i)
 			if (!strcmp(boat->catalog->repair[boat->catalog->fault[request->cause[i]].repair].id,
-					answer->group[0].repair))
+			        answer->group[0].repair))
 				result.in_vain = false;
 	}
 	return result;
@@ -201,11 +205,11 @@ typedef struct scoring
 
 static bool same_said(const dk_said *a, const dk_said *b)
 {
-	return a->air == b->air && a->sea == b->sea && a->pressure == b->pressure && a->humidity == b->humidity
-		&& a->soak == b->soak && a->heel == b->heel && (!a->air || a->air_k == b->air_k)
-		&& (!a->sea || a->sea_k == b->sea_k) && (!a->pressure || a->pressure_pa == b->pressure_pa)
-		&& (!a->humidity || a->humidity_share == b->humidity_share) && (!a->soak || a->soak_h == b->soak_h)
-		&& (!a->heel || a->heel_deg == b->heel_deg);
+	return a->air == b->air && a->sea == b->sea && a->pressure == b->pressure && a->humidity == b->humidity &&
+	       a->soak == b->soak && a->heel == b->heel && (!a->air || a->air_k == b->air_k) &&
+	       (!a->sea || a->sea_k == b->sea_k) && (!a->pressure || a->pressure_pa == b->pressure_pa) &&
+	       (!a->humidity || a->humidity_share == b->humidity_share) && (!a->soak || a->soak_h == b->soak_h) &&
+	       (!a->heel || a->heel_deg == b->heel_deg);
 }
 
 static void shelf_close(shelf *one)
@@ -216,7 +220,8 @@ static void shelf_close(shelf *one)
 }
 
 // the boat of a case, banks still closed when its condition is new
-static dk_status shelf_find(scoring *with, const char *engine, const dk_said *said, shelf **found, dk_error *error)
+static dk_status shelf_find(
+    scoring *with, const char *engine, const dk_said *said, shelf **found, dk_error *error)
 {
 	for (int i = 0; i < with->shelves; ++i)
 		if (!strcmp(with->shelf[i].engine, engine) && same_said(&with->shelf[i].said, said))
@@ -227,8 +232,8 @@ static dk_status shelf_find(scoring *with, const char *engine, const dk_said *sa
 	if (with->shelves == 8) shelf_close(&with->shelf[--with->shelves]);
 	shelf *fresh = &with->shelf[with->shelves];
 	*fresh = (shelf){ .engine = dk_arena_text(with->arena, engine), .said = *said };
-	DK_TRY(dk_boat_open(with->switches->data_folder, engine, with->switches->set.text, with->switches->set.count,
-		&fresh->boat, error));
+	DK_TRY(dk_boat_open(with->switches->data_folder, engine, with->switches->set.text,
+	    with->switches->set.count, &fresh->boat, error));
 	const dk_status status = dk_banks_open(fresh->boat, said, with->order, &fresh->banks, error);
 	if (status != DK_OK)
 	{
@@ -251,8 +256,8 @@ static tally *family_of(scoring *with, const char *name)
 }
 
 // the same request weighed another way
-static dk_status weigh_again(const shelf *on, dk_banks *banks, const dk_request *request, bool flat, dk_arena *arena,
-	tally *into, dk_error *error)
+static dk_status weigh_again(const shelf *on, dk_banks *banks, const dk_request *request, bool flat,
+    dk_arena *arena, tally *into, dk_error *error)
 {
 	if (!banks) return DK_OK;
 	dk_trace_answer answer;
@@ -263,8 +268,8 @@ static dk_status weigh_again(const shelf *on, dk_banks *banks, const dk_request 
 	return DK_OK;
 }
 
-static json_t *case_json(const dk_boat *boat, const dk_request *request, const outcome *result,
-	const dk_trace_answer *answer)
+static json_t *case_json(
+    const dk_boat *boat, const dk_request *request, const outcome *result, const dk_trace_answer *answer)
 {
 	json_t *out = json_object(), *cause = json_array();
 	for (int i = 0; i < request->cause_count; ++i)
@@ -279,7 +284,7 @@ static json_t *case_json(const dk_boat *boat, const dk_request *request, const o
 	json_object_set_new(out, "first", dk_json_text(result->first));
 	json_object_set_new(out, "first_check", dk_json_text(result->first_check));
 	json_object_set_new(out, "red_rule",
-		answer->red.rule < 0 ? json_null() : dk_json_text(boat->catalog->red_rule[answer->red.rule].id));
+	    answer->red.rule < 0 ? json_null() : dk_json_text(boat->catalog->red_rule[answer->red.rule].id));
 	json_object_set_new(out, "none_of_these", dk_json_number(answer->none_of_these));
 	json_object_set_new(out, "unsafe", json_integer(result->unsafe));
 	return out;
@@ -292,10 +297,12 @@ static dk_status score_case(scoring *with, const char *path, const dk_catalog *c
 	shelf *on = NULL;
 	dk_status status = dk_case_read(path, catalog, arena, &request, error);
 	if (status == DK_OK)
-		status = shelf_find(with, request.engine ? request.engine : "three_indirect", &request.said, &on, error);
+		status =
+		    shelf_find(with, request.engine ? request.engine : "three_indirect", &request.said, &on, error);
 	dk_trace_answer answer;
 	const dk_weighing weighing = { .seed = 1, .flat_priors = with->switches->flat_priors };
-	if (status == DK_OK) status = dk_app_trace_weigh(on->boat, on->banks, &request, &weighing, arena, &answer, error);
+	if (status == DK_OK)
+		status = dk_app_trace_weigh(on->boat, on->banks, &request, &weighing, arena, &answer, error);
 	if (status == DK_OK)
 	{
 		const outcome result = judge(on->boat, &answer, &request);
@@ -304,7 +311,8 @@ static dk_status score_case(scoring *with, const char *path, const dk_catalog *c
 		json_array_append_new(with->cases, case_json(on->boat, &request, &result, &answer));
 		status = weigh_again(on, on->banks, &request, true, arena, &with->flat, error);
 	}
-	if (status == DK_OK) status = weigh_again(on, on->exchanged, &request, false, arena, &with->exchanged, error);
+	if (status == DK_OK)
+		status = weigh_again(on, on->exchanged, &request, false, arena, &with->exchanged, error);
 	dk_arena_free(arena);
 	return status;
 }
@@ -325,7 +333,8 @@ static dk_status score_all(scoring *with, dk_error *error)
 	return DK_OK;
 }
 
-dk_status dk_app_score(const dk_switches *switches, const dk_banks_order *order, json_t **out, dk_error *error)
+dk_status dk_app_score(
+    const dk_switches *switches, const dk_banks_order *order, json_t **out, dk_error *error)
 {
 	dk_numbers numbers;
 	DK_TRY(dk_switches_numbers(switches, &numbers, error));

@@ -2,7 +2,7 @@
 #include "app/session.h"
 
 static dk_status answer(const dk_session *session, const dk_request *request, const dk_weighing *weighing,
-	dk_arena *arena, json_t **out, dk_error *error)
+    dk_arena *arena, json_t **out, dk_error *error)
 {
 	dk_trace_answer answer;
 	DK_TRY(dk_app_trace_weigh(session->boat, session->banks, request, weighing, arena, &answer, error));
@@ -10,7 +10,8 @@ static dk_status answer(const dk_session *session, const dk_request *request, co
 	return DK_OK;
 }
 
-dk_status dk_session_switches(const dk_session *session, const dk_switches *switches, json_t **out, dk_error *error)
+dk_status dk_session_switches(
+    const dk_session *session, const dk_switches *switches, json_t **out, dk_error *error)
 {
 	dk_arena *arena = dk_arena_new();
 	dk_request request;
@@ -22,8 +23,8 @@ dk_status dk_session_switches(const dk_session *session, const dk_switches *swit
 	return status;
 }
 
-dk_status dk_session_json(const dk_session *session, const char *text, size_t size, uint64_t seed, json_t **out,
-	dk_error *error)
+dk_status dk_session_json(
+    const dk_session *session, const char *text, size_t size, uint64_t seed, json_t **out, dk_error *error)
 {
 	dk_arena *arena = dk_arena_new();
 	dk_request request;

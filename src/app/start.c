@@ -5,7 +5,8 @@
 #include <string.h>
 
 // rows of a list that are aboard
-static dk_status aboard(const dk_boat *boat, const char *data_folder, const char *kind, json_t *into, dk_error *error)
+static dk_status aboard(
+    const dk_boat *boat, const char *data_folder, const char *kind, json_t *into, dk_error *error)
 {
 	json_t *rows, *kept = json_array();
 	const dk_status status = dk_app_list_of(boat, data_folder, kind, &rows, error);
@@ -16,8 +17,8 @@ static dk_status aboard(const dk_boat *boat, const char *data_folder, const char
 	}
 	size_t i;
 	json_t *row;
-	json_array_foreach(rows, i, row)
-		if (!json_is_false(json_object_get(row, "aboard"))) json_array_append(kept, row);
+	json_array_foreach(rows, i, row) if (!json_is_false(json_object_get(row, "aboard")))
+	    json_array_append(kept, row);
 	json_decref(rows);
 	json_object_set_new(into, kind, kept);
 	return DK_OK;
@@ -29,14 +30,17 @@ static json_t *stop_ways(const dk_boat *boat)
 	static const char *const kWays[][2] = {
 		{ "cable", "Pull the stop cable or lever on the injection pump, and hold it." },
 		{ "energise_to_run", "Key off. If it runs on, pull the wire off the stop solenoid." },
-		{ "energise_to_stop", "Hold the stop button. If it does nothing, push the stop lever on the pump by hand." },
+		{ "energise_to_stop",
+		    "Hold the stop button. If it does nothing, push the stop lever on the pump by hand." },
 	};
-	const char *stop = dk_install_info[DK_INSTALL_stop].answer[boat->record.installation.answer[DK_INSTALL_stop]];
+	const char *stop =
+	    dk_install_info[DK_INSTALL_stop].answer[boat->record.installation.answer[DK_INSTALL_stop]];
 	json_t *out = json_array();
 	for (int i = 0; i < 3; ++i)
 		if (!strcmp(kWays[i][0], stop)) json_array_append_new(out, dk_json_text(kWays[i][1]));
 	json_array_append_new(out, dk_json_text("Shut the fuel at the tank: it dies in a minute or more."));
-	json_array_append_new(out, dk_json_text("Starve it of air: a flat board over the inlet. Stand clear, no hand near it."));
+	json_array_append_new(
+	    out, dk_json_text("Starve it of air: a flat board over the inlet. Stand clear, no hand near it."));
 	return out;
 }
 
@@ -46,7 +50,7 @@ static json_t *engine(const dk_boat *boat)
 	json_t *out = json_object(), *installation = json_object();
 	for (int i = 0; i < DK_INSTALL_COUNT; ++i)
 		json_object_set_new(installation, dk_install_info[i].id,
-			dk_json_text(dk_install_info[i].answer[record->installation.answer[i]]));
+		    dk_json_text(dk_install_info[i].answer[record->installation.answer[i]]));
 	json_object_set_new(out, "name", dk_json_text(record->id));
 	json_object_set_new(out, "title", dk_json_text(record->name));
 	json_object_set_new(out, "invented", json_boolean(record->invented));

@@ -10,8 +10,8 @@
 static const double kZeroC = 273.15;
 
 // a whole number in a range
-static dk_status whole(const char *text, const char *field, double low, double high, double fallback, double *out,
-	dk_error *error)
+static dk_status whole(const char *text, const char *field, double low, double high, double fallback,
+    double *out, dk_error *error)
 {
 	*out = fallback;
 	if (!text) return DK_OK;
@@ -38,8 +38,9 @@ dk_status dk_switches_numbers(const dk_switches *switches, dk_numbers *out, dk_e
 		return dk_error_field(error, "--lanes");
 	}
 	DK_TRY(whole(switches->severities, "--severities", 4, 1024, 64, &severities, error));
-	*out = (dk_numbers){ .seed = (uint64_t)seed, .threads = (int)threads, .lanes = (int)lanes,
-		.severities = (int)severities };
+	*out = (dk_numbers){
+		.seed = (uint64_t)seed, .threads = (int)threads, .lanes = (int)lanes, .severities = (int)severities
+	};
 	return DK_OK;
 }
 
@@ -59,16 +60,17 @@ dk_status dk_switches_condition(const dk_switches *switches, dk_condition *out, 
 	}
 	if (switches->pressure)
 		DK_TRY(dk_unit_read_range(switches->pressure, "Pa", DK_BARE_REFUSED, 60e3, 110e3, "--pressure",
-			&condition.pressure_pa, error));
+		    &condition.pressure_pa, error));
 	if (switches->humidity)
-		DK_TRY(dk_unit_read_range(switches->humidity, "-", DK_BARE_TABLE, 0, 1, "--humidity", &condition.humidity,
-			error));
+		DK_TRY(dk_unit_read_range(
+		    switches->humidity, "-", DK_BARE_TABLE, 0, 1, "--humidity", &condition.humidity, error));
 	*out = condition;
 	return DK_OK;
 }
 
 // the id of a fault that the catalogue knows
-static dk_status find_fault(const dk_boat *boat, const char *id, const char *field, int *fault, dk_error *error)
+static dk_status find_fault(
+    const dk_boat *boat, const char *id, const char *field, int *fault, dk_error *error)
 {
 	*fault = dk_fault_find(boat->catalog, id);
 	if (*fault >= 0) return DK_OK;
@@ -106,8 +108,8 @@ static dk_status read_fault(const char *text, const dk_boat *boat, dk_broken *ou
 	return dk_unit_read_range(number, "-", DK_BARE_TABLE, 0, 1, field, &out->severity, error);
 }
 
-dk_status dk_switches_faults(const dk_switches *switches, const dk_boat *boat, dk_broken *broken, int *count,
-	dk_error *error)
+dk_status dk_switches_faults(
+    const dk_switches *switches, const dk_boat *boat, dk_broken *broken, int *count, dk_error *error)
 {
 	for (int i = 0; i < switches->fault.count; ++i)
 		DK_TRY(read_fault(switches->fault.text[i], boat, &broken[i], error));
@@ -127,12 +129,13 @@ dk_status dk_switches_point(const dk_switches *switches, int fallback, int *poin
 	for (int i = 0; i < DK_POINT_COUNT; ++i) names[i] = dk_point_info[i].id;
 	dk_error_nearest(error, switches->point, names, DK_POINT_COUNT);
 	if (error && !error->advice[0])
-		dk_error_advice(error, "points are key_on, cold_crank, cold_idle, warm_idle, cruise, full, no_load, stopped_hot");
+		dk_error_advice(
+		    error, "points are key_on, cold_crank, cold_idle, warm_idle, cruise, full, no_load, stopped_hot");
 	return DK_UNKNOWN_NAME;
 }
 
 dk_status dk_switches_lever(const dk_switches *switches, const dk_boat *boat, const dk_condition *condition,
-	double *lever, dk_error *error)
+    double *lever, dk_error *error)
 {
 	if (switches->lever && switches->rpm)
 	{
@@ -149,7 +152,7 @@ dk_status dk_switches_lever(const dk_switches *switches, const dk_boat *boat, co
 	}
 	double rpm;
 	DK_TRY(dk_unit_read_range(switches->rpm, "rpm", DK_BARE_TABLE, param[DK_PARAM_fuel_idle_rpm],
-		1.1 * param[DK_PARAM_fuel_rated_rpm], "--rpm", &rpm, error));
+	    1.1 * param[DK_PARAM_fuel_rated_rpm], "--rpm", &rpm, error));
 	*lever = dk_engine_lever(param, condition, rpm);
 	return DK_OK;
 }
@@ -157,7 +160,7 @@ dk_status dk_switches_lever(const dk_switches *switches, const dk_boat *boat, co
 dk_status dk_switches_boat(const dk_switches *switches, dk_boat **boat, dk_error *error)
 {
 	return dk_boat_open(switches->data_folder, switches->engine ? switches->engine : "three_indirect",
-		switches->set.text, switches->set.count, boat, error);
+	    switches->set.text, switches->set.count, boat, error);
 }
 
 json_t *dk_json_condition(const dk_condition *condition)

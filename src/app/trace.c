@@ -8,22 +8,41 @@
 #include <stdio.h>
 #include <string.h>
 
-// what cranking may still take, from the plant's account at the said condition
+// starter seconds that the checks done so far have spent
+static double cranked_by_checks(const dk_boat *boat, const dk_request *request)
+{
+	double seconds = 0;
+	for (int i = 0; i < request->observation_count; ++i)
+	{
+		const dk_observation *seen = &request->observation[i];
+		const bool done = seen->kind == DK_SEEN_CHECK && seen->special != DK_SPECIAL_CANNOT &&
+		                  seen->special != DK_SPECIAL_NOT_LOOKED;
+		if (done && !seen->before) seconds += seen->n * boat->catalog->check[seen->row].crank_seconds;
+	}
+	return seconds;
+}
+
+// what cranking may still take, from the plant's account at the said condition. A request does not say what
+// came after what: a lock drained in between is not counted, on the safe side.
 static dk_crank_account account_of(const dk_boat *boat, const dk_request *request)
 {
 	dk_condition node[DK_NODES_MOST];
 	double weight[DK_NODES_MOST];
-	const dk_switch_list none = { .count = 0 };
+	char spent[40];
+	snprintf(spent, sizeof spent, "%.3f,0", fmin(cranked_by_checks(boat, request), 120));
+	const dk_switch_list tries = { .text = { spent }, .count = 1 };
 	dk_flood_left left;
 	const int nodes = dk_banks_nodes(&request->said, node, weight);
-	dk_app_flood(boat->record.param, &node[nodes / 2], &none, &left, NULL);
-	return (dk_crank_account){ .known = true, .seconds_left = left.advice_s,
-		.source = "the smaller of the manual's figure and one third of the lower (5 %) computed time until the water "
-				  "lock is full" };
+	dk_app_flood(boat->record.param, &node[nodes / 2], &tries, &left, NULL);
+	return (dk_crank_account){ .known = true,
+		.seconds_left = left.advice_s,
+		.source = "the smaller of the manual's figure and one third of the lower (5 %) computed time until "
+		          "the water "
+		          "lock is full" };
 }
 
 dk_status dk_app_trace_weigh(const dk_boat *boat, dk_banks *banks, const dk_request *request,
-	const dk_weighing *weighing, dk_arena *arena, dk_trace_answer *answer, dk_error *error)
+    const dk_weighing *weighing, dk_arena *arena, dk_trace_answer *answer, dk_error *error)
 {
 	dk_trace_input input = dk_default_trace_input();
 	input.catalog = boat->catalog;
@@ -46,8 +65,8 @@ dk_status dk_app_trace_weigh(const dk_boat *boat, dk_banks *banks, const dk_requ
 	return dk_trace(&input, arena, answer, error);
 }
 
-dk_status dk_app_weighing(const dk_switches *switches, const dk_boat *boat, dk_arena *arena, dk_weighing *out,
-	dk_error *error)
+dk_status dk_app_weighing(
+    const dk_switches *switches, const dk_boat *boat, dk_arena *arena, dk_weighing *out, dk_error *error)
 {
 	const int count = boat->catalog->fault_count;
 	dk_numbers numbers;
@@ -62,7 +81,8 @@ dk_status dk_app_weighing(const dk_switches *switches, const dk_boat *boat, dk_a
 	for (int i = 0; i < switches->prior.count + switches->without.count; ++i)
 	{
 		const bool prior = i < switches->prior.count;
-		const char *text = prior ? switches->prior.text[i] : switches->without.text[i - switches->prior.count];
+		const char *text =
+		    prior ? switches->prior.text[i] : switches->without.text[i - switches->prior.count];
 		const char *equals = prior ? strchr(text, '=') : NULL;
 		const char *id = equals ? dk_arena_bytes(arena, text, (size_t)(equals - text)) : text;
 		const char *field = prior ? "--prior" : "--without";
@@ -70,13 +90,15 @@ dk_status dk_app_weighing(const dk_switches *switches, const dk_boat *boat, dk_a
 		if (fault < 0 || (prior && !equals))
 		{
 			dk_error_set(error, fault < 0 ? DK_UNKNOWN_NAME : DK_BAD_INPUT,
-				fault < 0 ? "there is no fault '%.60s'" : "'%.60s' is not FAULT=FACTOR", id);
+			    fault < 0 ? "there is no fault '%.60s'" : "'%.60s' is not FAULT=FACTOR", id);
 			dk_error_field(error, field);
 			return dk_error_nearest(error, id, names, count);
 		}
 		if (prior)
-			DK_TRY(dk_unit_read_range(equals + 1, "-", DK_BARE_TABLE, 1e-6, 1e6, field, &factor[fault], error));
-		else without[fault] = true;
+			DK_TRY(
+			    dk_unit_read_range(equals + 1, "-", DK_BARE_TABLE, 1e-6, 1e6, field, &factor[fault], error));
+		else
+			without[fault] = true;
 	}
 	if (switches->prior.count) out->prior_factor = factor;
 	if (switches->without.count) out->without = without;
@@ -85,7 +107,7 @@ dk_status dk_app_weighing(const dk_switches *switches, const dk_boat *boat, dk_a
 
 // each text of a repeatable switch
 static dk_status add_all(const dk_switch_list *list, char kind, const dk_boat *boat, dk_arena *arena,
-	dk_request *request, dk_error *error)
+    dk_request *request, dk_error *error)
 {
 	for (int i = 0; i < list->count; ++i)
 		DK_TRY(dk_request_add(request, kind, list->text[i], boat->catalog, arena, error));
@@ -106,19 +128,24 @@ static dk_status find_id(const dk_catalog *catalog, const char *id, bool gate, i
 }
 
 // --tool, --cannot and --passed, added to what a case file says
-static dk_status add_means(const dk_switches *switches, const dk_boat *boat, dk_arena *arena, dk_request *request,
-	dk_error *error)
+static dk_status add_means(
+    const dk_switches *switches, const dk_boat *boat, dk_arena *arena, dk_request *request, dk_error *error)
 {
-	int *cannot = dk_arena_array(arena, (size_t)(request->cannot_count + switches->can_not.count) + 1, sizeof *cannot);
-	int *passed = dk_arena_array(arena, (size_t)(request->passed_count + switches->passed.count) + 1, sizeof *passed);
-	const char **tool = dk_arena_array(arena, (size_t)(request->tools.count + switches->tool.count) + 1, sizeof *tool);
+	int *cannot =
+	    dk_arena_array(arena, (size_t)(request->cannot_count + switches->can_not.count) + 1, sizeof *cannot);
+	int *passed =
+	    dk_arena_array(arena, (size_t)(request->passed_count + switches->passed.count) + 1, sizeof *passed);
+	const char **tool =
+	    dk_arena_array(arena, (size_t)(request->tools.count + switches->tool.count) + 1, sizeof *tool);
 	for (int i = 0; i < request->cannot_count; ++i) cannot[i] = request->cannot[i];
 	for (int i = 0; i < request->passed_count; ++i) passed[i] = request->passed[i];
 	for (int i = 0; i < request->tools.count; ++i) tool[i] = request->tools.item[i];
 	for (int i = 0; i < switches->can_not.count; ++i)
-		DK_TRY(find_id(boat->catalog, switches->can_not.text[i], false, &cannot[request->cannot_count++], error));
+		DK_TRY(find_id(
+		    boat->catalog, switches->can_not.text[i], false, &cannot[request->cannot_count++], error));
 	for (int i = 0; i < switches->passed.count; ++i)
-		DK_TRY(find_id(boat->catalog, switches->passed.text[i], true, &passed[request->passed_count++], error));
+		DK_TRY(
+		    find_id(boat->catalog, switches->passed.text[i], true, &passed[request->passed_count++], error));
 	for (int i = 0; i < switches->tool.count; ++i) tool[request->tools.count++] = switches->tool.text[i];
 	request->cannot = cannot;
 	request->passed = passed;
@@ -127,14 +154,15 @@ static dk_status add_means(const dk_switches *switches, const dk_boat *boat, dk_
 	return DK_OK;
 }
 
-dk_status dk_app_request(const dk_switches *switches, const dk_boat *boat, dk_arena *arena, dk_request *request,
-	dk_error *error)
+dk_status dk_app_request(
+    const dk_switches *switches, const dk_boat *boat, dk_arena *arena, dk_request *request, dk_error *error)
 {
 	*request = dk_default_request();
 	if (switches->case_file) DK_TRY(dk_case_read(switches->case_file, boat->catalog, arena, request, error));
 	if (switches->air) DK_TRY(dk_request_add(request, 'a', switches->air, boat->catalog, arena, error));
 	if (switches->sea) DK_TRY(dk_request_add(request, 'w', switches->sea, boat->catalog, arena, error));
-	if (switches->pressure) DK_TRY(dk_request_add(request, 'p', switches->pressure, boat->catalog, arena, error));
+	if (switches->pressure)
+		DK_TRY(dk_request_add(request, 'p', switches->pressure, boat->catalog, arena, error));
 	DK_TRY(add_all(&switches->sign, 's', boat, arena, request, error));
 	DK_TRY(add_all(&switches->reading, 'r', boat, arena, request, error));
 	DK_TRY(add_all(&switches->done, 'd', boat, arena, request, error));
@@ -145,7 +173,7 @@ dk_status dk_app_request(const dk_switches *switches, const dk_boat *boat, dk_ar
 
 // boat and banks are open: answer and write it down
 static dk_status trace_open(const dk_switches *switches, const dk_boat *boat, const dk_banks_order *order,
-	dk_arena *arena, json_t **out, dk_error *error)
+    dk_arena *arena, json_t **out, dk_error *error)
 {
 	dk_request request;
 	dk_weighing weighing;
@@ -169,7 +197,8 @@ static dk_status trace_open(const dk_switches *switches, const dk_boat *boat, co
 	return status;
 }
 
-dk_status dk_app_trace(const dk_switches *switches, const dk_banks_order *order, json_t **out, dk_error *error)
+dk_status dk_app_trace(
+    const dk_switches *switches, const dk_banks_order *order, json_t **out, dk_error *error)
 {
 	dk_boat *boat;
 	DK_TRY(dk_switches_boat(switches, &boat, error));

@@ -5,13 +5,22 @@
 #include <stdio.h>
 #include <string.h>
 
-static json_t *number(double value) { return dk_json_number(value); }
-static json_t *text(const char *value) { return dk_json_text(value); }
+static json_t *number(double value)
+{
+	return dk_json_number(value);
+}
+static json_t *text(const char *value)
+{
+	return dk_json_text(value);
+}
 
-static json_t *texts(const dk_texts *list) { return dk_json_texts(list->item, list->count); }
+static json_t *texts(const dk_texts *list)
+{
+	return dk_json_texts(list->item, list->count);
+}
 
-// an item of the evidence by name: "water.outlet@cruise", or "tried filter.replace": the answer counts the tried
-// repairs after the observations
+// an item of the evidence by name: "water.outlet@cruise", or "tried filter.replace": the answer counts the
+// tried repairs after the observations
 static json_t *item_name(const dk_catalog *catalog, const dk_request *request, int item)
 {
 	char name[160];
@@ -22,7 +31,7 @@ static json_t *item_name(const dk_catalog *catalog, const dk_request *request, i
 	}
 	else
 		snprintf(name, sizeof name, "tried %s",
-			catalog->repair[request->tried[item - request->observation_count].repair].id);
+		    catalog->repair[request->tried[item - request->observation_count].repair].id);
 	return text(name);
 }
 
@@ -64,7 +73,7 @@ static void put_first(json_t *row, const dk_catalog *catalog, const dk_cause *ca
 	const dk_fault *first = cause->fault_count ? &catalog->fault[cause->fault[0]] : NULL;
 	json_object_set_new(row, "repair", first ? text(catalog->repair[first->repair].id) : json_null());
 	json_object_set_new(row, "name",
-		first ? joined_names(catalog, cause->fault, cause->fault_count) : text("other pairs of faults"));
+	    first ? joined_names(catalog, cause->fault, cause->fault_count) : text("other pairs of faults"));
 	json_object_set_new(row, "system", first ? text(dk_system_name[first->system]) : json_null());
 	json_object_set_new(row, "part", first ? text(first->part) : json_null());
 }
@@ -79,8 +88,8 @@ static json_t *causes_json(const dk_boat *boat, const dk_request *request, const
 		json_t *row = json_object(), *severity = json_object();
 		json_object_set_new(row, "id", text(cause->id));
 		json_object_set_new(row, "faults", fault_ids(catalog, cause->fault, cause->fault_count));
-		json_object_set_new(row, "group",
-			cause->group >= 0 ? text(answer->group[cause->group].id) : json_null());
+		json_object_set_new(
+		    row, "group", cause->group >= 0 ? text(answer->group[cause->group].id) : json_null());
 		put_first(row, catalog, cause);
 		json_object_set_new(row, "probability", number(cause->probability));
 		json_object_set_new(row, "low", number(cause->low));
@@ -187,11 +196,12 @@ static json_t *next_json(const dk_catalog *catalog, const dk_trace_answer *answe
 		json_object_set_new(row, "cautions", texts(&check->cautions));
 		json_object_set_new(row, "gates", ids(catalog, next->gate, next->gate_count, true));
 		json_object_set_new(row, "answers", chances(next->answer, next->answer_count));
-		json_object_set_new(row, "shares_cover_with",
-			ids(catalog, next->shares_cover_with, next->shares_count, false));
+		json_object_set_new(
+		    row, "shares_cover_with", ids(catalog, next->shares_cover_with, next->shares_count, false));
 		json_object_set_new(row, "held_back", text(next->held_back));
 		json_object_set_new(row, "point", text(dk_point_info[next->point].id));
-		json_object_set_new(row, "reading", check->gives == DK_GIVES_READING ? text(check->reading) : json_null());
+		json_object_set_new(
+		    row, "reading", check->gives == DK_GIVES_READING ? text(check->reading) : json_null());
 		json_array_append_new(out, row);
 	}
 	return out;
@@ -233,7 +243,8 @@ static json_t *may_json(const dk_may *may)
 	return out;
 }
 
-static json_t *conflicts_json(const dk_catalog *catalog, const dk_request *request, const dk_trace_answer *answer)
+static json_t *conflicts_json(
+    const dk_catalog *catalog, const dk_request *request, const dk_trace_answer *answer)
 {
 	json_t *out = json_array();
 	for (int i = 0; i < answer->conflict_count; ++i)
@@ -241,8 +252,7 @@ static json_t *conflicts_json(const dk_catalog *catalog, const dk_request *reque
 		const dk_conflict *conflict = &answer->conflict[i];
 		json_t *row = json_object(), *between = json_array();
 		json_array_append_new(between, item_name(catalog, request, conflict->a));
-		if (conflict->b >= 0)
-			json_array_append_new(between, item_name(catalog, request, conflict->b));
+		if (conflict->b >= 0) json_array_append_new(between, item_name(catalog, request, conflict->b));
 		json_object_set_new(row, "observations", between);
 		json_object_set_new(row, "nats", number(conflict->nats));
 		json_array_append_new(out, row);
@@ -254,9 +264,11 @@ static json_t *conflicts_json(const dk_catalog *catalog, const dk_request *reque
 static json_t *answers_given(const dk_catalog *catalog, const dk_observation *seen)
 {
 	static const char *const kSpecial[] = { NULL, "not_looked", "not_sure", "odd", "cannot" };
-	const dk_look *look = seen->kind == DK_SEEN_SIGN ? &catalog->sign[seen->row].look : &catalog->check[seen->row].look;
+	const dk_look *look =
+	    seen->kind == DK_SEEN_SIGN ? &catalog->sign[seen->row].look : &catalog->check[seen->row].look;
 	json_t *out = json_array();
-	if (seen->special != DK_SPECIAL_NONE) json_array_append_new(out, text(kSpecial[seen->special]));
+	if (seen->special != DK_SPECIAL_NONE)
+		json_array_append_new(out, text(kSpecial[seen->special]));
 	else
 		for (int i = 0; i < look->answer_count; ++i)
 			if (seen->answers & (1u << i)) json_array_append_new(out, text(look->answer[i].id));
@@ -271,8 +283,8 @@ static json_t *inputs_json(const dk_boat *boat, const dk_banks *banks, const dk_
 	{
 		json_t *row = json_object();
 		json_object_set_new(row, "id", text("where"));
-		json_object_set_new(row, "answer",
-			text(boat->catalog->sign[boat->catalog->where].look.answer[request->where].id));
+		json_object_set_new(
+		    row, "answer", text(boat->catalog->sign[boat->catalog->where].look.answer[request->where].id));
 		json_array_append_new(out, row);
 	}
 	for (int i = 0; i < request->observation_count; ++i)
@@ -287,7 +299,8 @@ static json_t *inputs_json(const dk_boat *boat, const dk_banks *banks, const dk_
 			json_object_set_new(row, "value", number(seen->value));
 			json_object_set_new(row, "unit", text(dk_reading_info[seen->reading].unit));
 		}
-		else json_object_set_new(row, "answer", answers_given(boat->catalog, seen));
+		else
+			json_object_set_new(row, "answer", answers_given(boat->catalog, seen));
 		json_object_set_new(row, "when", text(seen->before ? "before" : "now"));
 		json_object_set_new(row, "how", text(seen->volunteered ? "volunteered" : "asked"));
 		json_object_set_new(row, "n", json_integer(seen->n));
@@ -304,7 +317,7 @@ static json_t *inputs_json(const dk_boat *boat, const dk_banks *banks, const dk_
 }
 
 json_t *dk_app_trace_json(const dk_boat *boat, const dk_banks *banks, const dk_request *request,
-	const dk_trace_answer *answer, uint64_t seed)
+    const dk_trace_answer *answer, uint64_t seed)
 {
 	const dk_catalog *catalog = boat->catalog;
 	json_t *out = json_object();

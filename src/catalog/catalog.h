@@ -286,11 +286,11 @@ extern const char *const dk_place_name[DK_PLACE_COUNT];
 #define DK_NEED_LIST(X)                                                                                      \
 	X(stopped, "engine stopped")                                                                             \
 	X(running, "engine running")                                                                             \
-	X(cold, "engine cold") X(warm, "engine warm") X(hot, "engine hot") X(key_on, "key on")                   \
-	    X(cranking, "starter turning") X(neutral, "in neutral") X(in_gear, "in gear")                        \
-	        X(alongside, "tied up alongside") X(under_way, "under way")                                      \
-	            X(afloat, "somebody in or at the water") X(two_people, "two people")                         \
-	                X(daylight, "daylight or a lamp")
+	X(cold, "engine cold")                                                                                   \
+	X(warm, "engine warm") X(hot, "engine hot") X(key_on, "key on") X(cranking, "starter turning")           \
+	    X(neutral, "in neutral") X(in_gear, "in gear") X(alongside, "tied up alongside")                     \
+	        X(under_way, "under way") X(afloat, "somebody in or at the water") X(two_people, "two people")   \
+	            X(daylight, "daylight or a lamp")
 enum
 {
 #define X(id, words) DK_NEED_BIT_##id,

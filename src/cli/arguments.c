@@ -42,10 +42,11 @@ static const slot kSlots[] = {
 	{ "reading", "ID[@POINT]='98 C'", "what a gauge shows; repeatable (trace)", LIST(switches.reading) },
 	{ "done", "CHECK[@POINT]=ANSWER", "a check that was done; repeatable (trace)", LIST(switches.done) },
 	{ "tried", "REPAIR=no_better", "a repair that was tried: no_better, better, cured, worse (trace)",
-		LIST(switches.tried) },
+	    LIST(switches.tried) },
 	{ "tool", "NAME", "a tool aboard; none named = all (trace)", LIST(switches.tool) },
 	{ "cannot", "CHECK", "a check that can't be done; repeatable (trace)", LIST(switches.can_not) },
-	{ "passed", "GATE", "a gate that was answered so that it opens; repeatable (trace)", LIST(switches.passed) },
+	{ "passed", "GATE", "a gate that was answered so that it opens; repeatable (trace)",
+	    LIST(switches.passed) },
 	{ "prior", "FAULT=FACTOR", "multiply a prior (trace)", LIST(switches.prior) },
 	{ "without", "FAULT", "leave a fault out (trace)", LIST(switches.without) },
 	{ "flat-priors", NULL, "every fault alike (trace)", FLAG(switches.flat_priors) },
@@ -109,20 +110,26 @@ dk_status dk_arguments_read(int argc, char **argv, dk_arguments *out, dk_error *
 	struct option option[kSlotCount + 1];
 	memset(option, 0, sizeof option);
 	for (int i = 0; i < kSlotCount; ++i)
-		option[i] = (struct option){ kSlots[i].name, kSlots[i].kind == kFlag ? no_argument : required_argument, NULL,
-			1000 + i };
+		option[i] = (struct option){ kSlots[i].name,
+			kSlots[i].kind == kFlag ? no_argument : required_argument, NULL, 1000 + i };
 	opterr = 0;
 	for (int code; (code = getopt_long(argc, argv, ":h", option, NULL)) != -1;)
 	{
-		if (code == 'h') out->help = true;
-		else if (code < 1000) return refuse(code, argv, error);
-		else DK_TRY(take(&kSlots[code - 1000], optarg, out, error));
+		if (code == 'h')
+			out->help = true;
+		else if (code < 1000)
+			return refuse(code, argv, error);
+		else
+			DK_TRY(take(&kSlots[code - 1000], optarg, out, error));
 	}
 	for (int i = optind; i < argc; ++i)
 	{
-		if (!out->command) out->command = argv[i];
-		else if (out->words < DK_WORDS_MOST) out->word[out->words++] = argv[i];
-		else return dk_error_set(error, DK_TOO_LARGE, "there are more than %d words", DK_WORDS_MOST);
+		if (!out->command)
+			out->command = argv[i];
+		else if (out->words < DK_WORDS_MOST)
+			out->word[out->words++] = argv[i];
+		else
+			return dk_error_set(error, DK_TOO_LARGE, "there are more than %d words", DK_WORDS_MOST);
 	}
 	return DK_OK;
 }
@@ -135,21 +142,26 @@ static bool belongs(const slot *which, const char *command)
 	for (int i = 0; i < 4; ++i)
 		if (open && !strcmp(open, commands[i])) return strstr(open, command) != NULL;
 	const bool physics = !strcmp(command, "run") || !strcmp(command, "crank") || !strcmp(command, "trace");
-	const bool common = !strcmp(which->name, "json") || !strcmp(which->name, "help") || !strcmp(which->name, "data")
-		|| (!strcmp(which->name, "engine") && strcmp(command, "calc") != 0);
+	const bool common = !strcmp(which->name, "json") || !strcmp(which->name, "help") ||
+	                    !strcmp(which->name, "data") ||
+	                    (!strcmp(which->name, "engine") && strcmp(command, "calc") != 0);
 	return common || (physics && strcmp(which->name, "version") != 0);
 }
 
 void dk_arguments_help(const char *command)
 {
 	bool found = false;
-	if (!command) printf("donkeyman keeps a boat's diesel engine starting, pulling and cool: it computes, you decide.\n\n");
-#define X(name, arguments, about, example, more) \
-	if (!command) printf("  donkeyman %-7s %s\n", #name, about); \
-	else if (!strcmp(command, #name)) \
-	{ \
-		found = true; \
-		printf("donkeyman %s %s\n  %s\n\n  Example: %s\n\n  %s\n\n", #name, arguments, about, example, more); \
+	if (!command)
+		printf("donkeyman keeps a boat's diesel engine starting, pulling and cool: it computes, you "
+		       "decide.\n\n");
+#define X(name, arguments, about, example, more)                                                             \
+	if (!command)                                                                                            \
+		printf("  donkeyman %-7s %s\n", #name, about);                                                       \
+	else if (!strcmp(command, #name))                                                                        \
+	{                                                                                                        \
+		found = true;                                                                                        \
+		printf(                                                                                              \
+		    "donkeyman %s %s\n  %s\n\n  Example: %s\n\n  %s\n\n", #name, arguments, about, example, more);   \
 	}
 	DK_COMMAND_LIST(X)
 #undef X
@@ -161,6 +173,7 @@ void dk_arguments_help(const char *command)
 			if (belongs(&kSlots[i], command)) printf("  %-32s %s\n", name, kSlots[i].about);
 		}
 	else
-		printf("\n  donkeyman COMMAND --help tells more. Exit: 0 done, 1 the answer is a warning, 2 something given is "
-			"not right.\n  It defers to the engine's manual, local rules and licensed practice.\n");
+		printf("\n  donkeyman COMMAND --help tells more. Exit: 0 done, 1 the answer is a warning, 2 "
+		       "something given is "
+		       "not right.\n  It defers to the engine's manual, local rules and licensed practice.\n");
 }

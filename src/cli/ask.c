@@ -1,4 +1,5 @@
-// Asks, weighs, shows, asks again. Every answer is kept as the text of a switch, so taking one back is dropping it.
+// Asks, weighs, shows, asks again. Every answer is kept as the text of a switch, so taking one back is
+// dropping it.
 #include "cli/ask.h"
 #include "app/session.h"
 #include "cli/progress.h"
@@ -64,7 +65,7 @@ static void print_answers(const json_t *answers)
 	size_t i;
 	json_t *one;
 	json_array_foreach(answers, i, one)
-		printf("   %zu  %s\n", i + 1, json_string_value(json_object_get(one, "text")));
+	    printf("   %zu  %s\n", i + 1, json_string_value(json_object_get(one, "text")));
 }
 
 // gates stand before the steps: each is answered first; false when one was not opened
@@ -75,8 +76,10 @@ static bool pass_gates(const json_t *next)
 	char line[kLine];
 	json_array_foreach(json_object_get(next, "gates"), i, gate)
 	{
-		printf("Gate '%s' stands before this step ('donkeyman list gates' has its words).\n", json_string_value(gate));
-		if (!read_line("Does it hold, seen with your own eyes? y or n: ", line) || tolower((unsigned char)line[0]) != 'y')
+		printf("Gate '%s' stands before this step ('donkeyman list gates' has its words).\n",
+		    json_string_value(gate));
+		if (!read_line("Does it hold, seen with your own eyes? y or n: ", line) ||
+		    tolower((unsigned char)line[0]) != 'y')
 		{
 			printf("Then not this one.\n");
 			return false;
@@ -89,8 +92,10 @@ static void print_steps(const json_t *next)
 {
 	size_t i;
 	json_t *one;
-	json_array_foreach(json_object_get(next, "cautions"), i, one) printf("   CAUTION: %s\n", json_string_value(one));
-	json_array_foreach(json_object_get(next, "steps"), i, one) printf("   %zu. %s\n", i + 1, json_string_value(one));
+	json_array_foreach(json_object_get(next, "cautions"), i, one)
+	    printf("   CAUTION: %s\n", json_string_value(one));
+	json_array_foreach(json_object_get(next, "steps"), i, one)
+	    printf("   %zu. %s\n", i + 1, json_string_value(one));
 }
 
 // one check: gates, steps, then a number or an answer
@@ -100,7 +105,8 @@ static bool offer_check(const json_t *next, said *all, dk_arguments *arguments, 
 	const char *reading = json_string_value(json_object_get(next, "reading"));
 	char text[kSaid];
 	printf("\nLook next at: %s (%.2g minutes, %s)\n", json_string_value(json_object_get(next, "name")),
-		json_number_value(json_object_get(next, "minutes")), json_string_value(json_object_get(next, "place")));
+	    json_number_value(json_object_get(next, "minutes")),
+	    json_string_value(json_object_get(next, "place")));
 	if (!pass_gates(next))
 	{
 		snprintf(text, sizeof text, "%s=cannot", check);
@@ -110,7 +116,8 @@ static bool offer_check(const json_t *next, said *all, dk_arguments *arguments, 
 	print_steps(next);
 	if (!reading) print_answers(json_object_get(next, "answers"));
 	if (!read_line(reading ? "What does it show, with its unit (c can't, b back, q quit)? "
-						   : "Number (s not sure, o odd, c can't, b back, q quit): ", line))
+	                       : "Number (s not sure, o odd, c can't, b back, q quit): ",
+	        line))
 		return false;
 	const char *given = reading && strcmp(line, "c") ? line : choice(json_object_get(next, "answers"), line);
 	if (strcmp(line, "b") && strcmp(line, "q") && given && given[0])
@@ -131,7 +138,7 @@ static bool offer_question(const json_t *ask, said *all, dk_arguments *arguments
 	if (strcmp(line, "b") && strcmp(line, "q") && given)
 	{
 		snprintf(text, sizeof text, "%s@%s=%s", json_string_value(json_object_get(ask, "sign")),
-			json_string_value(json_object_get(ask, "point")), given);
+		    json_string_value(json_object_get(ask, "point")), given);
 		add(all, &arguments->switches.sign, text);
 	}
 	return true;
@@ -166,9 +173,12 @@ static int converse(const dk_session *session, dk_arguments *arguments)
 		const double asked = json_number_value(json_object_get(ask, "bits_per_minute"));
 		const double looked = json_number_value(json_object_get(next, "bits_per_minute"));
 		bool more = false;
-		if (ask && (!next || asked >= looked)) more = offer_question(ask, all, arguments, line);
-		else if (next) more = offer_check(next, all, arguments, line);
-		else printf("\nNothing more to ask or look at aboard.\n");
+		if (ask && (!next || asked >= looked))
+			more = offer_question(ask, all, arguments, line);
+		else if (next)
+			more = offer_check(next, all, arguments, line);
+		else
+			printf("\nNothing more to ask or look at aboard.\n");
 		json_decref(answer);
 		if (!more) break;
 		if (!strcmp(line, "b")) take_back(all);
@@ -198,7 +208,8 @@ int dk_ask_run(dk_arguments *arguments)
 	order.severities = numbers.severities;
 	if (status == DK_OK) status = dk_banks_open(boat, &request.said, &order, &session.banks, &error);
 	int code = 2;
-	if (status == DK_OK) code = converse(&session, arguments);
+	if (status == DK_OK)
+		code = converse(&session, arguments);
 	else
 	{
 		char sentence[DK_ERROR_TEXT];

@@ -46,9 +46,12 @@ static const char *find_cache(const char *given, char *room, size_t size)
 {
 	if (given) return given;
 	const char *cache = getenv("XDG_CACHE_HOME"), *home = getenv("HOME");
-	if (cache && cache[0] == '/') snprintf(room, size, "%s", cache);
-	else if (home && home[0] == '/') snprintf(room, size, "%s/.cache", home);
-	else return NULL;
+	if (cache && cache[0] == '/')
+		snprintf(room, size, "%s", cache);
+	else if (home && home[0] == '/')
+		snprintf(room, size, "%s/.cache", home);
+	else
+		return NULL;
 	mkdir(room, 0700);
 	strncat(room, "/donkeyman", size - strlen(room) - 1);
 	return room;
@@ -64,7 +67,8 @@ static int print(json_t *answer, bool json, void (*show)(const json_t *))
 		puts(bytes);
 		free(bytes);
 	}
-	else show(answer);
+	else
+		show(answer);
 	json_decref(answer);
 	return kDone;
 }
@@ -87,8 +91,8 @@ static int crank_command(dk_arguments *arguments)
 
 static bool says_something(const dk_switches *switches)
 {
-	return switches->sign.count || switches->reading.count || switches->done.count || switches->tried.count
-		|| switches->case_file;
+	return switches->sign.count || switches->reading.count || switches->done.count || switches->tried.count ||
+	       switches->case_file;
 }
 
 static int trace_command(dk_arguments *arguments)
@@ -98,7 +102,8 @@ static int trace_command(dk_arguments *arguments)
 	dk_banks_order order = dk_default_banks_order();
 	order.progress = dk_progress_print;
 	const bool nothing_said = !says_something(&arguments->switches) && !arguments->switches.score_folder;
-	if (arguments->ask || (nothing_said && !arguments->json && isatty(STDIN_FILENO))) return dk_ask_run(arguments);
+	if (arguments->ask || (nothing_said && !arguments->json && isatty(STDIN_FILENO)))
+		return dk_ask_run(arguments);
 	if (arguments->switches.score_folder)
 	{
 		if (dk_app_score(&arguments->switches, &order, &answer, &error) != DK_OK) return complain(&error);
@@ -123,7 +128,8 @@ static int calc_command(dk_arguments *arguments)
 {
 	json_t *answer;
 	dk_error error;
-	if (arguments->list || !arguments->words) return print(dk_app_calc_list(), arguments->json, dk_show_calc_list);
+	if (arguments->list || !arguments->words)
+		return print(dk_app_calc_list(), arguments->json, dk_show_calc_list);
 	if (dk_app_calc(arguments->word[0], arguments->word + 1, arguments->words - 1, &answer, &error) != DK_OK)
 		return complain(&error);
 	return print(answer, arguments->json, dk_show_calc);
@@ -144,7 +150,10 @@ static int serve_command(dk_arguments *arguments)
 	return dk_page_serve(arguments);
 }
 
-static int demo_command(dk_arguments *arguments) { return dk_page_demo(arguments); }
+static int demo_command(dk_arguments *arguments)
+{
+	return dk_page_demo(arguments);
+}
 
 typedef struct command
 {
@@ -152,9 +161,9 @@ typedef struct command
 	int (*run)(dk_arguments *arguments);
 } command;
 
-static const command kCommands[] = { { "run", run_command }, { "crank", crank_command }, { "trace", trace_command },
-	{ "engine", engine_command }, { "calc", calc_command }, { "list", list_command }, { "serve", serve_command },
-	{ "demo", demo_command } };
+static const command kCommands[] = { { "run", run_command }, { "crank", crank_command },
+	{ "trace", trace_command }, { "engine", engine_command }, { "calc", calc_command },
+	{ "list", list_command }, { "serve", serve_command }, { "demo", demo_command } };
 
 static int unknown(const char *name)
 {

@@ -11,7 +11,8 @@
 static void say_ready(void *context, int port)
 {
 	(void)context;
-	printf("donkeyman serves this boat's page on http://127.0.0.1:%d/  (this machine only; Ctrl-C ends it)\n", port);
+	printf("donkeyman serves this boat's page on http://127.0.0.1:%d/  (this machine only; Ctrl-C ends it)\n",
+	    port);
 	fflush(stdout);
 }
 

@@ -31,8 +31,11 @@ static dk_block_fn *block_of(int lanes)
 	{
 	case 1: return dk_block_run_w1;
 #ifdef DK_HAS_WIDE
-	case 8: return __builtin_cpu_supports("avx512f") && __builtin_cpu_supports("avx512dq")
-		&& __builtin_cpu_supports("avx512vl") ? dk_block_run_w8 : NULL;
+	case 8:
+		return __builtin_cpu_supports("avx512f") && __builtin_cpu_supports("avx512dq") &&
+		               __builtin_cpu_supports("avx512vl")
+		           ? dk_block_run_w8
+		           : NULL;
 	case 4: return __builtin_cpu_supports("avx2") ? dk_block_run_w4 : NULL;
 #endif
 #ifdef DK_HAS_PAIRS
@@ -51,8 +54,9 @@ int dk_batch_widest(void)
 
 dk_condition dk_default_condition(void)
 {
-	return (dk_condition){ .air_k = 288.15, .sea_k = 288.15, .pressure_pa = 101325, .humidity = 0.6,
-		.soak_h = 12, .heel_deg = 0 };
+	return (dk_condition){
+		.air_k = 288.15, .sea_k = 288.15, .pressure_pa = 101325, .humidity = 0.6, .soak_h = 12, .heel_deg = 0
+	};
 }
 
 // copies engines first.. into a block; lanes beyond the last engine repeat it, so that no lane holds rubbish
@@ -94,8 +98,8 @@ static void range_of(const dk_batch *batch, int param, double *low, double *high
 // the crank grids that serve every engine of the batch: valve windows as wide as the engines differ
 static void make_grids(const dk_batch *batch, dk_crank_grid *running, dk_crank_grid *crank)
 {
-	static const int timing[] = { DK_PARAM_cylinder_ivo_deg, DK_PARAM_cylinder_ivc_deg, DK_PARAM_cylinder_evo_deg,
-		DK_PARAM_cylinder_evc_deg };
+	static const int timing[] = { DK_PARAM_cylinder_ivo_deg, DK_PARAM_cylinder_ivc_deg,
+		DK_PARAM_cylinder_evo_deg, DK_PARAM_cylinder_evc_deg };
 	double middle[4], spread = 0, low, high;
 	for (int i = 0; i < 4; ++i)
 	{
@@ -110,7 +114,8 @@ static void make_grids(const dk_batch *batch, dk_crank_grid *running, dk_crank_g
 	def.earliest_injection_deg = fmax(def.earliest_injection_deg, high);
 	if (batch->point == DK_POINT_cold_idle || batch->point == DK_POINT_warm_idle)
 		dk_crank_grid_idle(&def, running);
-	else dk_crank_grid_running(&def, running);
+	else
+		dk_crank_grid_running(&def, running);
 	dk_crank_grid_crank(&def, crank);
 }
 
@@ -128,8 +133,11 @@ void dk_batch_run(dk_batch *batch, int lanes)
 	make_grids(batch, &running, &crank);
 	for (int first = 0; first < batch->count; first += lanes)
 	{
-		dk_block block = { .running = &running, .crank = &crank, .condition = batch->condition,
-			.point = batch->point, .lever = batch->lever };
+		dk_block block = { .running = &running,
+			.crank = &crank,
+			.condition = batch->condition,
+			.point = batch->point,
+			.lever = batch->lever };
 		gather(batch, first, lanes, &block);
 		run(&block);
 		scatter(&block, first, lanes, batch);
@@ -141,8 +149,13 @@ static double speed_at(const double *param, const dk_condition *condition, doubl
 {
 	double reading[DK_READING_COUNT];
 	unsigned char status;
-	dk_batch one = { .count = 1, .param = param, .condition = *condition, .point = DK_POINT_cruise,
-		.lever = lever, .reading = reading, .status = &status };
+	dk_batch one = { .count = 1,
+		.param = param,
+		.condition = *condition,
+		.point = DK_POINT_cruise,
+		.lever = lever,
+		.reading = reading,
+		.status = &status };
 	dk_batch_run(&one, 1);
 	return status == DK_NOT_REACHED ? 0 : reading[DK_READING_engine_speed];
 }

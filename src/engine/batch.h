@@ -26,15 +26,15 @@ typedef enum dk_point_status
 
 typedef struct dk_batch
 {
-	int count;                     // engines
-	const double *param;           // [DK_PARAM_COUNT][count], SI of params.def
-	const double *air_k, *sea_k;   // [count], or NULL: the condition's
+	int count;                   // engines
+	const double *param;         // [DK_PARAM_COUNT][count], SI of params.def
+	const double *air_k, *sea_k; // [count], or NULL: the condition's
 	dk_condition condition;
-	int point;                     // DK_POINT_...
-	double lever;                  // 0 .. 1, the cruise lever; the other points set their own
-	double *reading;               // [DK_READING_COUNT][count], reading units; filled
-	unsigned char *status;         // [count], dk_point_status; filled
-	long cycles;                   // cylinder cycles spent, summed over engines; filled
+	int point;             // DK_POINT_...
+	double lever;          // 0 .. 1, the cruise lever; the other points set their own
+	double *reading;       // [DK_READING_COUNT][count], reading units; filled
+	unsigned char *status; // [count], dk_point_status; filled
+	long cycles;           // cylinder cycles spent, summed over engines; filled
 } dk_batch;
 
 // Runs a batch. `lanes` is 1, 2, 4 or 8; 0, or a width this program or CPU lacks, takes the widest it

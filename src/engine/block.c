@@ -4,7 +4,8 @@
 // [ASSUMED-830] heaters are used for this long before a cold start
 static const double kPreheatS = 20;
 
-// [ASSUMED-831] air in the manifold of an engine stopped ten minutes ago takes a third of the rise to the metal
+// [ASSUMED-831] air in the manifold of an engine stopped ten minutes ago takes a third of the rise to the
+// metal
 static const double kHotIntake = 1.0 / 3;
 
 // settled when nothing moves more than this share of its scale
@@ -12,15 +13,15 @@ static const double kSettle = 1e-5;
 
 // a running point and its first hour
 static void run_point(const dk_block *block, const dk_lane_engine *engine, const dk_running_order *order,
-	dk_running *run, dk_hour *hour, unsigned char *status, long *cycles)
+    dk_running *run, dk_hour *hour, unsigned char *status, long *cycles)
 {
 	DK_FN(dk_running_find)(engine, block->running, order, run, status, cycles);
 
 	dk_cooling_start start = { .coolant_k = engine->air_k, .metal_k = engine->air_k };
 	if (!order->just_fired) DK_FN(dk_cooling_warm)(&engine->cooling, &run->cooling, &run->flows, &start);
 	dk_cooling_story story;
-	DK_FN(dk_cooling_story)(&engine->cooling, &run->cooling, &run->flows, &start, 20, engine->cooling.lamp_set_k,
-		&story);
+	DK_FN(dk_cooling_story)
+	(&engine->cooling, &run->cooling, &run->flows, &start, 20, engine->cooling.lamp_set_k, &story);
 	*hour = (dk_hour){
 		.coolant_k = order->just_fired ? story.coolant_at_k : story.coolant_end_k,
 		.loss_m3_s = story.lost_m3 / 3600,
@@ -52,15 +53,19 @@ static void run_running(dk_block *block, const dk_lane_engine *engine, dk_real *
 static void run_cold_crank(dk_block *block, const dk_lane_engine *engine, dk_real *reading)
 {
 	const dk_cranking_order order = {
-		.metal_k = engine->air_k, .oil_k = engine->air_k, .intake_k = engine->air_k,
-		.soak_s = dk_set(3600 * block->condition.soak_h), .preheat_s = dk_set(kPreheatS),
+		.metal_k = engine->air_k,
+		.oil_k = engine->air_k,
+		.intake_k = engine->air_k,
+		.soak_s = dk_set(3600 * block->condition.soak_h),
+		.preheat_s = dk_set(kPreheatS),
 	};
 	dk_cranking crank;
 	DK_FN(dk_cranking_find)(engine, block->crank, &order, &crank, block->status, block->cycles);
 	DK_FN(dk_readings_cranking)(engine, &crank, engine->air_k, engine->air_k, reading);
 }
 
-// an hour of cruise, ten minutes at rest, then the key; an engine that can't cruise is taken as warmed up all the same
+// an hour of cruise, ten minutes at rest, then the key; an engine that can't cruise is taken as warmed up all
+// the same
 static void run_stopped_hot(dk_block *block, const dk_lane_engine *engine, dk_real *reading)
 {
 	const dk_running_order cruise = { .lever = block->lever, .in_gear = true, .settle = kSettle };
@@ -71,13 +76,15 @@ static void run_stopped_hot(dk_block *block, const dk_lane_engine *engine, dk_re
 
 	const dk_cooling_start at_stop = { .coolant_k = hour.coolant_k, .metal_k = run.settled.metal_k };
 	dk_cooling_start now;
-	DK_FN(dk_cooling_soak)(&engine->cooling, &at_stop, hour.level, run.air.space_k, engine->pressure_pa, dk_set(600),
-		&now);
+	DK_FN(dk_cooling_soak)
+	(&engine->cooling, &at_stop, hour.level, run.air.space_k, engine->pressure_pa, dk_set(600), &now);
 	const dk_real oil_k = DK_FN(dk_oil_warming_k)(&engine->oil, run.oil_k, now.metal_k, dk_set(600));
 	const dk_cranking_order order = {
-		.metal_k = now.metal_k, .oil_k = oil_k,
+		.metal_k = now.metal_k,
+		.oil_k = oil_k,
 		.intake_k = run.air.space_k + kHotIntake * (now.metal_k - run.air.space_k),
-		.soak_s = dk_set(600), .preheat_s = dk_set(0),
+		.soak_s = dk_set(600),
+		.preheat_s = dk_set(0),
 	};
 	dk_cranking crank;
 	DK_FN(dk_cranking_find)(engine, block->crank, &order, &crank, block->status, block->cycles);

@@ -17,7 +17,7 @@ typedef struct dk_block
 	_Alignas(64) double sea_k[DK_BLOCK_WIDEST];
 	unsigned char status[DK_BLOCK_WIDEST]; // dk_point_status
 	long cycles[DK_BLOCK_WIDEST];          // cylinder cycles each engine took until it settled
-	const dk_crank_grid *running, *crank; // grids of this point, made for the timing of all its engines
+	const dk_crank_grid *running, *crank;  // grids of this point, made for the timing of all its engines
 	dk_condition condition;
 	int point;
 	double lever;

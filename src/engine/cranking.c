@@ -12,7 +12,8 @@ enum
 	kSpeedPasses = 8
 };
 
-// [ASSUMED-813] moments after the key at which the ignition margin is worked out [s]; linear in ln(margin) between
+// [ASSUMED-813] moments after the key at which the ignition margin is worked out [s]; linear in ln(margin)
+// between
 enum
 {
 	kMoments = 5
@@ -33,7 +34,7 @@ static const double kSlowest = 3;
 
 // the ports of one class on the starter
 static void fill_ports(const dk_lane_engine *engine, const dk_cranking_order *order, int c, dk_real speed,
-	dk_real wall_k, dk_real heater_rise_k, dk_cylinder_ports *in)
+    dk_real wall_k, dk_real heater_rise_k, dk_cylinder_ports *in)
 {
 	const dk_fuel_def *fuel = &engine->fuel[c];
 	dk_injection injection;
@@ -59,8 +60,9 @@ static void fill_ports(const dk_lane_engine *engine, const dk_cranking_order *or
 }
 
 // one closed cycle of every class that is there
-static void crank_cycles(const dk_lane_engine *engine, const dk_crank_grid *grid, const dk_cranking_order *order,
-	dk_real speed, dk_real wall_k, const dk_real *heater_rise_k, dk_real extra_m3, dk_crank_result *out)
+static void crank_cycles(const dk_lane_engine *engine, const dk_crank_grid *grid,
+    const dk_cranking_order *order, dk_real speed, dk_real wall_k, const dk_real *heater_rise_k,
+    dk_real extra_m3, dk_crank_result *out)
 {
 	memset(out, 0, DK_CLASSES * sizeof *out);
 	for (int c = 0; c < (engine->hit ? DK_CLASSES : 1); ++c)
@@ -72,22 +74,23 @@ static void crank_cycles(const dk_lane_engine *engine, const dk_crank_grid *grid
 }
 
 // speed at which the starter carries friction and compression
-static void find_speed(const dk_lane_engine *engine, const dk_crank_grid *grid, const dk_cranking_order *order,
-	dk_cranking *out, dk_crank_result *cycle)
+static void find_speed(const dk_lane_engine *engine, const dk_crank_grid *grid,
+    const dk_cranking_order *order, dk_cranking *out, dk_crank_result *cycle)
 {
 	const dk_cylinder_def *cylinder = &engine->cylinder[DK_SOUND];
-	const dk_real cold = DK_FN(dk_friction_cold)(DK_FN(dk_oil_viscosity)(&engine->oil, order->oil_k)
-		/ DK_FN(dk_oil_viscosity)(&engine->oil, dk_set(363.15)));
+	const dk_real cold = DK_FN(dk_friction_cold)(DK_FN(dk_oil_viscosity)(&engine->oil, order->oil_k) /
+	                                             DK_FN(dk_oil_viscosity)(&engine->oil, dk_set(363.15)));
 	const dk_real constant = DK_FN(dk_friction_constant)(cylinder->indirect, cylinder->compression_ratio);
 	const dk_real no_heater[DK_CLASSES] = { dk_set(0), dk_set(0) };
 	dk_real speed = dk_set(20);
 	for (int i = 0; i < kSpeedPasses; ++i)
 	{
-		crank_cycles(engine, grid, order, dk_max(speed, dk_set(kSlowest)), order->metal_k, no_heater, dk_set(0), cycle);
-		const dk_real loop = engine->share[DK_SOUND] * cycle[DK_SOUND].loop_work_j
-			+ engine->share[DK_HIT] * cycle[DK_HIT].loop_work_j;
-		const dk_real friction_pa
-			= cylinder->friction_factor * cold * DK_FN(dk_friction_rubbing)(constant, speed);
+		crank_cycles(engine, grid, order, dk_max(speed, dk_set(kSlowest)), order->metal_k, no_heater,
+		    dk_set(0), cycle);
+		const dk_real loop = engine->share[DK_SOUND] * cycle[DK_SOUND].loop_work_j +
+		                     engine->share[DK_HIT] * cycle[DK_HIT].loop_work_j;
+		const dk_real friction_pa =
+		    cylinder->friction_factor * cold * DK_FN(dk_friction_rubbing)(constant, speed);
 		out->torque_nm = cylinder->count / (4 * kPi) * (friction_pa * engine->swept_m3 - loop);
 		const dk_starting_ports ports = { .battery_k = engine->air_k, .load_nm = out->torque_nm };
 		DK_FN(dk_starting_crank)(&engine->starting[DK_SOUND], &ports, &out->circuit);
@@ -98,11 +101,12 @@ static void find_speed(const dk_lane_engine *engine, const dk_crank_grid *grid, 
 
 // heaters before the key is turned on: power of all, local rise per class
 static void preheat(const dk_lane_engine *engine, const dk_cranking_order *order, dk_cranking *out,
-	dk_real *rise_k, dk_real *watts)
+    dk_real *rise_k, dk_real *watts)
 {
 	const dk_real count = engine->cylinder[DK_SOUND].count;
 	dk_real at_12 = dk_set(0);
-	for (int c = 0; c < DK_CLASSES; ++c) at_12 = at_12 + count * engine->share[c] * engine->starting[c].heater_watts;
+	for (int c = 0; c < DK_CLASSES; ++c)
+		at_12 = at_12 + count * engine->share[c] * engine->starting[c].heater_watts;
 	const dk_real volts = DK_FN(dk_starting_heater_supply)(&engine->starting[DK_SOUND], engine->air_k, at_12);
 
 	out->heater_watts = dk_set(0);
@@ -118,8 +122,8 @@ static void preheat(const dk_lane_engine *engine, const dk_cranking_order *order
 }
 
 // chamber wall some time after the key: first order towards what cycle heat and heater would hold
-static dk_real wall_at(const dk_lane_engine *engine, const dk_cranking_order *order, dk_real cycle_w, dk_real heater_w,
-	double after_s)
+static dk_real wall_at(const dk_lane_engine *engine, const dk_cranking_order *order, dk_real cycle_w,
+    dk_real heater_w, double after_s)
 {
 	const dk_cylinder_def *cylinder = &engine->cylinder[DK_SOUND];
 	const dk_real conductance = cylinder->wall_c_j_k / cylinder->wall_time_s;
@@ -136,7 +140,10 @@ static dk_real crank_fuel(const dk_lane_engine *engine, const dk_cranking_order 
 	const dk_real asked = DK_FN(dk_governor_rack)(fuel, speed, engine->air_k);
 	const dk_fuel_ports ports = {
 		.injected_kg_s = dk_max(asked, dk_set(1e-8)) * engine->cylinder[DK_SOUND].count * speed / (4 * kPi),
-		.speed_rad_s = speed, .outside_pa = engine->pressure_pa, .fuel_k = engine->air_k, .soak_s = order->soak_s,
+		.speed_rad_s = speed,
+		.outside_pa = engine->pressure_pa,
+		.fuel_k = engine->air_k,
+		.soak_s = order->soak_s,
 	};
 	dk_fuel_supply supply;
 	dk_fuel_prime prime;
@@ -165,7 +172,7 @@ static dk_real first_fire(const dk_real *margin, dk_real speed)
 
 // the charge over the first forty seconds; the best class decides when the engine fires
 static void find_fire(const dk_lane_engine *engine, const dk_crank_grid *grid, const dk_cranking_order *order,
-	const dk_crank_result *cold, dk_cranking *out)
+    const dk_crank_result *cold, dk_cranking *out)
 {
 	dk_real rise_k[DK_CLASSES], watts[DK_CLASSES], margin[kMoments];
 	preheat(engine, order, out, rise_k, watts);
@@ -181,8 +188,8 @@ static void find_fire(const dk_lane_engine *engine, const dk_crank_grid *grid, c
 		dk_crank_result cycle[DK_CLASSES];
 		dk_real rise[DK_CLASSES];
 		for (int c = 0; c < DK_CLASSES; ++c) rise[c] = rise_k[c] * dk_exp(dk_set(-kMoment[i] / kHeaterFadeS));
-		const dk_real cycle_w
-			= dk_choose(some_sound, cold[DK_SOUND].wall_heat_j, cold[DK_HIT].wall_heat_j) * speed / (4 * kPi);
+		const dk_real cycle_w =
+		    dk_choose(some_sound, cold[DK_SOUND].wall_heat_j, cold[DK_HIT].wall_heat_j) * speed / (4 * kPi);
 		const dk_real heater_w = dk_choose(some_sound, watts[DK_SOUND], watts[DK_HIT]);
 		const dk_real wall = wall_at(engine, order, cycle_w, heater_w, kMoment[i]);
 		crank_cycles(engine, grid, order, speed, wall, rise, dk_set(0), cycle);
@@ -194,12 +201,11 @@ static void find_fire(const dk_lane_engine *engine, const dk_crank_grid *grid, c
 			const dk_real enough = dk_clip(given / (kLeastFuel * start), 0, 1);
 			const dk_real here = cycle[c].ignition_margin * enough * out->circuit.turns;
 			margin[i] = dk_max(margin[i], dk_choose(engine->share[c] > 0, here, dk_set(0)));
-			if (i == 0)
-				unburnt = unburnt + engine->share[c] * given * (1 - cycle[c].burnt_share * enough);
+			if (i == 0) unburnt = unburnt + engine->share[c] * given * (1 - cycle[c].burnt_share * enough);
 		}
 		if (i == 0)
-			out->charge_k = dk_choose(some_sound, cycle[DK_SOUND].temperature_max_k,
-				cycle[DK_HIT].temperature_max_k);
+			out->charge_k =
+			    dk_choose(some_sound, cycle[DK_SOUND].temperature_max_k, cycle[DK_HIT].temperature_max_k);
 	}
 	out->ignition_margin = margin[0];
 	for (int i = 1; i < kMoments; ++i) out->ignition_margin = dk_max(out->ignition_margin, margin[i]);
@@ -209,15 +215,14 @@ static void find_fire(const dk_lane_engine *engine, const dk_crank_grid *grid, c
 	out->seconds_to_fire = dk_choose(fire < 120, dk_min(fire + out->prime_s, dk_set(120)), fire);
 
 	// what leaves is about the trapped mass at 330 K
-	const dk_real trapped
-		= dk_choose(some_sound, cold[DK_SOUND].trapped_kg, cold[DK_HIT].trapped_kg);
+	const dk_real trapped = dk_choose(some_sound, cold[DK_SOUND].trapped_kg, cold[DK_HIT].trapped_kg);
 	const dk_real breath = trapped * 287 * 330 / engine->pressure_pa;
 	out->white_kg_m3 = out->circuit.turns * unburnt / breath;
 }
 
 // peak that a gauge would hold, heaters out, adapter on
-static void find_compression(const dk_lane_engine *engine, const dk_crank_grid *grid, const dk_cranking_order *order,
-	dk_cranking *out)
+static void find_compression(
+    const dk_lane_engine *engine, const dk_crank_grid *grid, const dk_cranking_order *order, dk_cranking *out)
 {
 	dk_crank_result cycle[DK_CLASSES];
 	const dk_real no_heater[DK_CLASSES] = { dk_set(0), dk_set(0) };
@@ -226,13 +231,13 @@ static void find_compression(const dk_lane_engine *engine, const dk_crank_grid *
 	for (int c = 0; c < DK_CLASSES; ++c)
 	{
 		const dk_real peak = dk_choose(engine->share[c] > 0, cycle[c].peak_pa, dk_set(0));
-		out->gauge_pa[c] = engine->pressure_pa
-			+ out->circuit.turns * dk_max(peak - engine->pressure_pa, dk_set(0));
+		out->gauge_pa[c] =
+		    engine->pressure_pa + out->circuit.turns * dk_max(peak - engine->pressure_pa, dk_set(0));
 	}
 }
 
-void DK_FN(dk_cranking_find)(const dk_lane_engine *engine, const dk_crank_grid *grid, const dk_cranking_order *order,
-	dk_cranking *out, unsigned char *status, long *cycles)
+void DK_FN(dk_cranking_find)(const dk_lane_engine *engine, const dk_crank_grid *grid,
+    const dk_cranking_order *order, dk_cranking *out, unsigned char *status, long *cycles)
 {
 	memset(out, 0, sizeof *out);
 	dk_crank_result cycle[DK_CLASSES];
@@ -240,7 +245,8 @@ void DK_FN(dk_cranking_find)(const dk_lane_engine *engine, const dk_crank_grid *
 	find_fire(engine, grid, order, cycle, out);
 	find_compression(engine, grid, order, out);
 
-	const dk_oil_ports oil = { .engine_rad_s = out->speed_rad_s, .oil_k = order->oil_k,
+	const dk_oil_ports oil = { .engine_rad_s = out->speed_rad_s,
+		.oil_k = order->oil_k,
 		.supply = out->circuit.battery_volts / (2 * engine->starting[DK_SOUND].battery_cells) };
 	dk_oil_result pressure;
 	DK_FN(dk_oil_pressure)(&engine->oil, &oil, &pressure);
@@ -256,6 +262,7 @@ void DK_FN(dk_cranking_find)(const dk_lane_engine *engine, const dk_crank_grid *
 	for (int lane = 0; lane < DK_LANES; ++lane)
 	{
 		status[lane] = dk_lane(out->circuit.turns, lane) < 0.5 ? DK_NOT_REACHED : DK_REACHED;
-		cycles[lane] += (kSpeedPasses + kMoments + 1) * (dk_lane(engine->share[DK_HIT], lane) > 0 ? DK_CLASSES : 1);
+		cycles[lane] +=
+		    (kSpeedPasses + kMoments + 1) * (dk_lane(engine->share[DK_HIT], lane) > 0 ? DK_CLASSES : 1);
 	}
 }

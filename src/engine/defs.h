@@ -6,16 +6,41 @@
 #include "engine/params.def"
 #include "num/real.h"
 
-#define DK_DEF_FIELD(system, name, unit, low, def, high, neutral, plate, fitted, group, per_class, about, source) \
+#define DK_DEF_FIELD(                                                                                        \
+    system, name, unit, low, def, high, neutral, plate, fitted, group, per_class, about, source)             \
 	dk_real name;
 
-typedef struct dk_starting_def { DK_PARAMS_STARTING(DK_DEF_FIELD) } dk_starting_def;
-typedef struct dk_fuel_def { DK_PARAMS_FUEL(DK_DEF_FIELD) } dk_fuel_def;
-typedef struct dk_air_def { DK_PARAMS_AIR(DK_DEF_FIELD) } dk_air_def;
-typedef struct dk_cylinder_def { DK_PARAMS_CYLINDER(DK_DEF_FIELD) } dk_cylinder_def;
-typedef struct dk_exhaust_def { DK_PARAMS_EXHAUST(DK_DEF_FIELD) } dk_exhaust_def;
-typedef struct dk_cooling_def { DK_PARAMS_COOLING(DK_DEF_FIELD) } dk_cooling_def;
-typedef struct dk_oil_def { DK_PARAMS_OIL(DK_DEF_FIELD) } dk_oil_def;
-typedef struct dk_driveline_def { DK_PARAMS_DRIVELINE(DK_DEF_FIELD) } dk_driveline_def;
+typedef struct dk_starting_def
+{
+	DK_PARAMS_STARTING(DK_DEF_FIELD)
+} dk_starting_def;
+typedef struct dk_fuel_def
+{
+	DK_PARAMS_FUEL(DK_DEF_FIELD)
+} dk_fuel_def;
+typedef struct dk_air_def
+{
+	DK_PARAMS_AIR(DK_DEF_FIELD)
+} dk_air_def;
+typedef struct dk_cylinder_def
+{
+	DK_PARAMS_CYLINDER(DK_DEF_FIELD)
+} dk_cylinder_def;
+typedef struct dk_exhaust_def
+{
+	DK_PARAMS_EXHAUST(DK_DEF_FIELD)
+} dk_exhaust_def;
+typedef struct dk_cooling_def
+{
+	DK_PARAMS_COOLING(DK_DEF_FIELD)
+} dk_cooling_def;
+typedef struct dk_oil_def
+{
+	DK_PARAMS_OIL(DK_DEF_FIELD)
+} dk_oil_def;
+typedef struct dk_driveline_def
+{
+	DK_PARAMS_DRIVELINE(DK_DEF_FIELD)
+} dk_driveline_def;
 
 #undef DK_DEF_FIELD

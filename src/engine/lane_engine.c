@@ -12,10 +12,11 @@ static dk_real param(const dk_block *block, int p)
 static void read_sound(const dk_block *block, dk_lane_engine *engine)
 {
 #define X(system, name, ...) engine->system.name = param(block, DK_PARAM_##system##_##name);
-	DK_PARAMS_AIR(X) DK_PARAMS_EXHAUST(X) DK_PARAMS_COOLING(X) DK_PARAMS_OIL(X) DK_PARAMS_DRIVELINE(X)
+	DK_PARAMS_AIR(X)
+	DK_PARAMS_EXHAUST(X) DK_PARAMS_COOLING(X) DK_PARAMS_OIL(X) DK_PARAMS_DRIVELINE(X)
 #undef X
 #define X(system, name, ...) engine->system[DK_SOUND].name = param(block, DK_PARAM_##system##_##name);
-	DK_PARAMS_STARTING(X) DK_PARAMS_FUEL(X) DK_PARAMS_CYLINDER(X)
+	    DK_PARAMS_STARTING(X) DK_PARAMS_FUEL(X) DK_PARAMS_CYLINDER(X)
 #undef X
 }
 
@@ -45,6 +46,7 @@ void DK_FN(dk_lane_engine_read)(const dk_block *block, dk_lane_engine *engine)
 	engine->share[DK_HIT] = dk_min(cylinder->hit_count / cylinder->count, dk_set(1));
 	engine->share[DK_SOUND] = 1 - engine->share[DK_HIT];
 	engine->hit = dk_any(engine->share[DK_HIT] > 0);
-	engine->swept_m3 = 0.25 * 3.14159265358979323846 * cylinder->bore_m * cylinder->bore_m * cylinder->stroke_m;
+	engine->swept_m3 =
+	    0.25 * 3.14159265358979323846 * cylinder->bore_m * cylinder->bore_m * cylinder->stroke_m;
 	engine->rated_rad_s = engine->fuel[DK_SOUND].rated_rpm * (3.14159265358979323846 / 30);
 }

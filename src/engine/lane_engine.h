@@ -25,20 +25,21 @@ typedef struct dk_lane_engine
 	dk_oil_def oil;
 	dk_driveline_def driveline;
 
-	dk_real share[DK_CLASSES];  // of the cylinders, sums to 1
-	bool hit;                   // any lane has hit cylinders: else class 1 is not run
-	dk_real swept_m3;           // of one cylinder
+	dk_real share[DK_CLASSES]; // of the cylinders, sums to 1
+	bool hit;                  // any lane has hit cylinders: else class 1 is not run
+	dk_real swept_m3;          // of one cylinder
 	dk_real rated_rad_s;
-	dk_real air_k, sea_k;       // lane values: the sensitivities move them
+	dk_real air_k, sea_k; // lane values: the sensitivities move them
 	dk_real pressure_pa;
-	dk_driveline drive;         // what does not change with speed
+	dk_driveline drive; // what does not change with speed
 	dk_condition condition;
 } dk_lane_engine;
 
 // Fills every field from a block's parameters and condition.
 void DK_FN(dk_lane_engine_read)(const dk_block *block, dk_lane_engine *engine);
 
-// Keeps `old` where the mask is set: how a settled lane is frozen. Structs of dk_real only; count = number of them.
+// Keeps `old` where the mask is set: how a settled lane is frozen. Structs of dk_real only; count = number of
+// them.
 static inline void DK_FN(dk_freeze)(dk_mask frozen, const dk_real *old, dk_real *fresh, int count)
 {
 	for (int i = 0; i < count; ++i) fresh[i] = dk_choose(frozen, old[i], fresh[i]);

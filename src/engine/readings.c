@@ -38,12 +38,13 @@ void DK_FN(dk_readings_key_on)(const dk_lane_engine *engine, dk_real *reading)
 	dk_coolant_shown coolant;
 	DK_FN(dk_alternator_run)(starting, &stopped, &charging);
 	DK_FN(dk_oil_pressure)(&engine->oil, &still, &oil);
-	DK_FN(dk_coolant_shown)(&engine->cooling, engine->air_k, engine->air_k, engine->cooling.coolant_level, supply,
-		&coolant);
+	DK_FN(dk_coolant_shown)
+	(&engine->cooling, engine->air_k, engine->air_k, engine->cooling.coolant_level, supply, &coolant);
 
 	dk_real at_12 = dk_set(0);
 	for (int c = 0; c < DK_CLASSES; ++c)
-		at_12 = at_12 + engine->cylinder[DK_SOUND].count * engine->share[c] * engine->starting[c].heater_watts;
+		at_12 =
+		    at_12 + engine->cylinder[DK_SOUND].count * engine->share[c] * engine->starting[c].heater_watts;
 	const dk_real volts = DK_FN(dk_starting_heater_supply)(starting, engine->air_k, at_12);
 	dk_real watts = dk_set(0);
 	for (int c = 0; c < DK_CLASSES; ++c)
@@ -69,9 +70,16 @@ static dk_real roughness(const dk_lane_engine *engine, const dk_running *run)
 	const dk_real uneven = dk_choose(both, dk_abs(sound - hit) / level, dk_set(0));
 	dk_real variance = run->supply.misfire * (1 - run->supply.misfire);
 	for (int c = 0; c < DK_CLASSES; ++c)
-		variance = variance
-			+ engine->share[c] * run->cycle[c].misfire_share * (1 - run->cycle[c].misfire_share);
+		variance =
+		    variance + engine->share[c] * run->cycle[c].misfire_share * (1 - run->cycle[c].misfire_share);
 	return uneven + dk_sqrt(dk_max(variance, dk_set(0)));
+}
+
+// fuel of the cycles that water slugs put out: it is not in fuel_kg, which is what may burn [kg a cycle]
+static dk_real slug_fuel(const dk_lane_engine *engine, const dk_running *run, int c)
+{
+	return run->asked_kg * run->supply.delivery * run->supply.fuel_share * run->supply.misfire *
+	       (1 - engine->fuel[c].nozzle_loss);
 }
 
 // densities in the exhaust as it leaves, and how far it is seen
@@ -82,8 +90,8 @@ static void smoke(const dk_lane_engine *engine, const dk_running *run, dk_real u
 	dk_real unburnt = dk_set(0), soot = dk_set(0);
 	for (int c = 0; c < DK_CLASSES; ++c)
 	{
-		const dk_real lost = run->cycle[c].misfire_share + run->supply.misfire * (1 - run->cycle[c].misfire_share);
-		unburnt = unburnt + engine->share[c] * run->fuel_kg[c] * lost;
+		unburnt = unburnt + engine->share[c] *
+		                        (run->fuel_kg[c] * run->cycle[c].misfire_share + slug_fuel(engine, run, c));
 		soot = soot + engine->share[c] * run->cycle[c].soot_fsn;
 	}
 	const dk_real white = unburnt * per_second / flow_m3_s;
@@ -127,14 +135,14 @@ static void cylinder_readings(const dk_lane_engine *engine, const dk_running *ru
 	reading[DK_READING_torque] = run->load_nm;
 	reading[DK_READING_shaft_power] = 1e-3 * run->load_nm * run->speed_rad_s;
 	reading[DK_READING_lambda] = 1 / mean(engine, air_a, air_b);
-	reading[DK_READING_peak_pressure] = 1e-5 * dk_max(dk_choose(sound, a->peak_pa, b->peak_pa),
-		dk_choose(hit, b->peak_pa, dk_set(0)));
+	reading[DK_READING_peak_pressure] =
+	    1e-5 * dk_max(dk_choose(sound, a->peak_pa, b->peak_pa), dk_choose(hit, b->peak_pa, dk_set(0)));
 	reading[DK_READING_pressure_rise] = 1e-5 * dk_max(dk_choose(sound, a->pressure_rise_pa_deg, dk_set(0)),
-		dk_choose(hit, b->pressure_rise_pa_deg, dk_set(0)));
+	                                               dk_choose(hit, b->pressure_rise_pa_deg, dk_set(0)));
 	reading[DK_READING_roughness] = 100 * roughness(engine, run);
 	reading[DK_READING_blow_by] = 60e3 * dk_max(blow_by, dk_set(0)) / kBlowByDensity;
-	reading[DK_READING_crankcase_pressure]
-		= DK_FN(dk_oil_crankcase_pa)(&engine->oil, dk_max(blow_by, dk_set(0)), run->oil_k, engine->pressure_pa);
+	reading[DK_READING_crankcase_pressure] =
+	    DK_FN(dk_oil_crankcase_pa)(&engine->oil, dk_max(blow_by, dk_set(0)), run->oil_k, engine->pressure_pa);
 	reading[DK_READING_energy_residual] = mean(engine, a->energy_residual, b->energy_residual);
 	reading[DK_READING_mass_residual] = mean(engine, a->mass_residual, b->mass_residual);
 }
@@ -142,7 +150,8 @@ static void cylinder_readings(const dk_lane_engine *engine, const dk_running *ru
 static void fuel_air_readings(const dk_lane_engine *engine, const dk_running *run, dk_real *reading)
 {
 	const dk_real per_second = engine->cylinder[DK_SOUND].count * run->speed_rad_s / (4 * kPi);
-	const dk_real fuel = mean(engine, run->fuel_kg[DK_SOUND], run->fuel_kg[DK_HIT]) * per_second;
+	const dk_real fuel = per_second * mean(engine, run->fuel_kg[DK_SOUND] + slug_fuel(engine, run, DK_SOUND),
+	                                      run->fuel_kg[DK_HIT] + slug_fuel(engine, run, DK_HIT));
 	reading[DK_READING_fuel_rate] = 3.6e6 * fuel / engine->fuel[DK_SOUND].density_kg_m3;
 	reading[DK_READING_fuel_pressure] = 1e-3 * run->supply.inlet_pa;
 	reading[DK_READING_filter_vacuum] = 1e-3 * run->supply.vacuum_pa;
@@ -154,7 +163,8 @@ static void fuel_air_readings(const dk_lane_engine *engine, const dk_running *ru
 	reading[DK_READING_hose_temperature] = run->exhaust.hose_k - kZeroC;
 }
 
-static void cooling_readings(const dk_lane_engine *engine, const dk_running *run, const dk_hour *hour, dk_real *reading)
+static void cooling_readings(
+    const dk_lane_engine *engine, const dk_running *run, const dk_hour *hour, dk_real *reading)
 {
 	dk_coolant_shown shown;
 	const dk_real supply = run->alternator.volts / (2.1 * engine->starting[DK_SOUND].battery_cells);
@@ -170,7 +180,8 @@ static void cooling_readings(const dk_lane_engine *engine, const dk_running *run
 	reading[DK_READING_minutes_to_stop] = dk_choose(hour->stop_s > 3659, dk_set(61), hour->stop_s / 60);
 }
 
-static void electric_oil_readings(const dk_lane_engine *engine, const dk_running *run, dk_real use_kg_s, dk_real *reading)
+static void electric_oil_readings(
+    const dk_lane_engine *engine, const dk_running *run, dk_real use_kg_s, dk_real *reading)
 {
 	const dk_real supply = run->alternator.volts / (2.1 * engine->starting[DK_SOUND].battery_cells);
 	const dk_oil_ports ports = { .engine_rad_s = run->speed_rad_s, .oil_k = run->oil_k, .supply = supply };
@@ -188,7 +199,7 @@ static void electric_oil_readings(const dk_lane_engine *engine, const dk_running
 }
 
 void DK_FN(dk_readings_running)(const dk_lane_engine *engine, const dk_running *run, const dk_hour *hour,
-	const dk_running_order *order, dk_real *reading)
+    const dk_running_order *order, dk_real *reading)
 {
 	const dk_real use = oil_burnt(engine, run);
 	cylinder_readings(engine, run, reading);
@@ -198,13 +209,13 @@ void DK_FN(dk_readings_running)(const dk_lane_engine *engine, const dk_running *
 	smoke(engine, run, use, reading);
 	reading[DK_READING_engine_speed] = run->speed_rad_s * (30 / kPi);
 	if (order->in_gear) reading[DK_READING_boat_speed] = run->driveline.boat_m_s / kKnot;
-	reading[DK_READING_vibration_shaft] = 1e3
-		* DK_FN(dk_driveline_vibration_m_s)(&engine->drive, run->speed_rad_s, engine->rated_rad_s,
-			dk_set(order->in_gear), reading[DK_READING_roughness]);
+	reading[DK_READING_vibration_shaft] =
+	    1e3 * DK_FN(dk_driveline_vibration_m_s)(&engine->drive, run->speed_rad_s, engine->rated_rad_s,
+	              dk_set(order->in_gear), reading[DK_READING_roughness]);
 }
 
 void DK_FN(dk_readings_cranking)(const dk_lane_engine *engine, const dk_cranking *crank, dk_real coolant_k,
-	dk_real oil_k, dk_real *reading)
+    dk_real oil_k, dk_real *reading)
 {
 	const dk_starting_result *circuit = &crank->circuit;
 	const dk_mask hit = engine->share[DK_HIT] > 0, sound = engine->share[DK_SOUND] > 0;
@@ -212,7 +223,8 @@ void DK_FN(dk_readings_cranking)(const dk_lane_engine *engine, const dk_cranking
 	const dk_real b = dk_choose(hit, crank->gauge_pa[DK_HIT], crank->gauge_pa[DK_SOUND]);
 	dk_coolant_shown shown;
 	const dk_real supply = circuit->battery_volts / (2.1 * engine->starting[DK_SOUND].battery_cells);
-	DK_FN(dk_coolant_shown)(&engine->cooling, coolant_k, engine->air_k, engine->cooling.coolant_level, supply, &shown);
+	DK_FN(dk_coolant_shown)
+	(&engine->cooling, coolant_k, engine->air_k, engine->cooling.coolant_level, supply, &shown);
 
 	reading[DK_READING_battery_crank] = circuit->battery_volts;
 	reading[DK_READING_starter_volts] = circuit->starter_volts;
@@ -241,7 +253,7 @@ void DK_FN(dk_readings_cranking)(const dk_lane_engine *engine, const dk_cranking
 
 void DK_FN(dk_readings_bound)(dk_real *reading)
 {
-#define X(id, unit, transform, floor, cap, ...) \
+#define X(id, unit, transform, floor, cap, ...)                                                              \
 	reading[DK_READING_##id] = dk_clip(reading[DK_READING_##id], floor, cap);
 	DK_READING_LIST(X)
 #undef X

@@ -53,16 +53,18 @@ static void deliver(const dk_lane_engine *engine, const dk_running_order *order,
 	const dk_fuel_def *fuel = &engine->fuel[DK_SOUND];
 	const dk_real setting = DK_FN(dk_governor_setting)(fuel, dk_set(order->lever));
 	const dk_real demand = DK_FN(dk_governor_demand)(fuel, setting, speed);
-	out->asked_kg
-		= DK_FN(dk_governor_fuel)(fuel, demand, speed, order->just_fired ? engine->air_k : dk_set(kWarmGalleryK));
+	out->asked_kg = DK_FN(dk_governor_fuel)(
+	    fuel, demand, speed, order->just_fired ? engine->air_k : dk_set(kWarmGalleryK));
 
 	const dk_real per_second = engine->cylinder[DK_SOUND].count * speed / (4 * kPi);
 	const dk_fuel_ports ports = { .injected_kg_s = dk_max(out->asked_kg, dk_set(1e-8)) * per_second,
-		.speed_rad_s = speed, .outside_pa = engine->pressure_pa, .fuel_k = engine->air_k,
+		.speed_rad_s = speed,
+		.outside_pa = engine->pressure_pa,
+		.fuel_k = engine->air_k,
 		.soak_s = dk_set(0) };
 	DK_FN(dk_fuel_supply)(fuel, &ports, &out->supply);
-	const dk_real arrives = out->asked_kg * out->supply.delivery * out->supply.fuel_share
-		* (1 - out->supply.misfire);
+	const dk_real arrives =
+	    out->asked_kg * out->supply.delivery * out->supply.fuel_share * (1 - out->supply.misfire);
 	for (int c = 0; c < DK_CLASSES; ++c) out->fuel_kg[c] = arrives * (1 - engine->fuel[c].nozzle_loss);
 }
 
@@ -71,20 +73,20 @@ static dk_real friction(const dk_lane_engine *engine, dk_real speed, dk_real vis
 {
 	const dk_cylinder_def *cylinder = &engine->cylinder[DK_SOUND];
 	const dk_real constant = DK_FN(dk_friction_constant)(cylinder->indirect, cylinder->compression_ratio);
-	return DK_FN(dk_friction_rubbing)(constant, speed) * DK_FN(dk_friction_cold)(viscosity_ratio)
-		* cylinder->friction_factor;
+	return DK_FN(dk_friction_rubbing)(constant, speed) * DK_FN(dk_friction_cold)(viscosity_ratio) *
+	       cylinder->friction_factor;
 }
 
 // the torque left over at a speed; work of the last cycles corrected for the change of fuel
 static void weigh(const dk_lane_engine *engine, const dk_running_order *order, const dk_running *run,
-	dk_real viscosity_ratio, dk_real speed, balance *out)
+    dk_real viscosity_ratio, dk_real speed, balance *out)
 {
 	deliver(engine, order, speed, out);
 	dk_real work = dk_set(0);
 	for (int c = 0; c < DK_CLASSES; ++c)
 	{
-		const dk_real predicted = run->cycle[c].work_j
-			+ kMarginalEfficiency * engine->fuel[c].lhv_j_kg * (out->fuel_kg[c] - run->fuel_kg[c]);
+		const dk_real predicted = run->cycle[c].work_j + kMarginalEfficiency * engine->fuel[c].lhv_j_kg *
+		                                                     (out->fuel_kg[c] - run->fuel_kg[c]);
 		work = work + engine->share[c] * predicted;
 	}
 	out->indicated_nm = work * engine->cylinder[DK_SOUND].count / (4 * kPi);
@@ -107,8 +109,8 @@ static dk_real fastest(const dk_lane_engine *engine)
 }
 
 // halves the whole range: for the first pass, when nothing is known
-static dk_real search_speed(const dk_lane_engine *engine, const dk_running_order *order, const dk_running *run,
-	dk_real viscosity_ratio)
+static dk_real search_speed(const dk_lane_engine *engine, const dk_running_order *order,
+    const dk_running *run, dk_real viscosity_ratio)
 {
 	dk_real low = slowest(engine), high = fastest(engine);
 	for (int i = 0; i < 12; ++i)
@@ -124,8 +126,8 @@ static dk_real search_speed(const dk_lane_engine *engine, const dk_running_order
 }
 
 // one Newton step and one with the same slope, each held to a tenth of the speed
-static dk_real refine_speed(const dk_lane_engine *engine, const dk_running_order *order, const dk_running *run,
-	dk_real viscosity_ratio)
+static dk_real refine_speed(const dk_lane_engine *engine, const dk_running_order *order,
+    const dk_running *run, dk_real viscosity_ratio)
 {
 	const dk_real low = slowest(engine), high = fastest(engine);
 	dk_real speed = run->speed_rad_s;
@@ -186,9 +188,9 @@ static void gather_flows(const dk_lane_engine *engine, dk_running *run)
 		enthalpy = enthalpy + engine->share[c] * cycle->exhaust_kg * cycle->exhaust_k;
 		air = air + engine->share[c] * cycle->fresh_air_kg;
 		wall = wall + engine->share[c] * (cycle->wall_heat_j + cycle->port_heat_j);
-		water = water + engine->share[c]
-			* (kWaterOfFuel * cycle->fuel_burnt_kg + cycle->water_in_kg
-				+ run->supply.water_kg_kg * run->fuel_kg[c] + run->air.humidity_kg_kg * cycle->fresh_air_kg);
+		water = water + engine->share[c] * (kWaterOfFuel * cycle->fuel_burnt_kg + cycle->water_in_kg +
+		                                       run->supply.water_kg_kg * run->fuel_kg[c] +
+		                                       run->air.humidity_kg_kg * cycle->fresh_air_kg);
 	}
 	run->gas_kg_s = dk_max(gas * per_second, dk_set(1e-6));
 	run->gas_k = enthalpy / dk_max(gas, dk_set(1e-12));
@@ -263,7 +265,8 @@ static void warm(const dk_lane_engine *engine, const dk_running_order *order, dk
 	const dk_real oil_settled = DK_FN(dk_oil_settled_k)(&engine->oil, run->settled.coolant_k, power_w);
 	if (order->just_fired)
 	{
-		// [ASSUMED-807] in the first 20 s the metal keeps 0.7 of its heat and the coolant has 0.2 of that rise
+		// [ASSUMED-807] in the first 20 s the metal keeps 0.7 of its heat and the coolant has 0.2 of that
+		// rise
 		const dk_real rise = 0.7 * 20 * run->heat_w / engine->cooling.metal_j_k;
 		run->metal_k = engine->air_k + rise;
 		run->coolant_k = engine->air_k + 0.2 * rise;
@@ -277,21 +280,21 @@ static void warm(const dk_lane_engine *engine, const dk_running_order *order, dk
 	}
 	const dk_real bore = engine->cylinder[DK_SOUND].bore_m / kWallBore;
 	for (int c = 0; c < DK_CLASSES; ++c)
-		run->wall_k[c] = run->metal_k
-			+ kWallKelvinPerWatt / (bore * bore) * run->cycle[c].wall_heat_j * run->speed_rad_s / (4 * kPi);
+		run->wall_k[c] = run->metal_k + kWallKelvinPerWatt / (bore * bore) * run->cycle[c].wall_heat_j *
+		                                    run->speed_rad_s / (4 * kPi);
 }
 
 // everything once: speed, cycles, flows, temperatures
-static void pass(const dk_lane_engine *engine, const dk_crank_grid *grid, const dk_running_order *order, int turn,
-	dk_running *run)
+static void pass(const dk_lane_engine *engine, const dk_crank_grid *grid, const dk_running_order *order,
+    int turn, dk_running *run)
 {
 	// speed at which torque and load agree, by what the last cycles gave per fuel
 	const dk_real nu90 = DK_FN(dk_oil_viscosity)(&engine->oil, dk_set(363.15));
 	const dk_oil_ports oil = { .engine_rad_s = run->speed_rad_s, .oil_k = run->oil_k, .supply = dk_set(1) };
 	DK_FN(dk_oil_pressure)(&engine->oil, &oil, &run->oil);
 	const dk_real ratio = run->oil.viscosity_m2_s / nu90;
-	run->speed_rad_s = turn == 0 ? search_speed(engine, order, run, ratio)
-		: refine_speed(engine, order, run, ratio);
+	run->speed_rad_s =
+	    turn == 0 ? search_speed(engine, order, run, ratio) : refine_speed(engine, order, run, ratio);
 
 	balance at;
 	weigh(engine, order, run, ratio, run->speed_rad_s, &at);
@@ -318,8 +321,8 @@ static void pass(const dk_lane_engine *engine, const dk_crank_grid *grid, const 
 }
 
 // a plausible engine at half fuel to start from
-static void begin(const dk_lane_engine *engine, const dk_crank_grid *grid, const dk_running_order *order,
-	dk_running *run)
+static void begin(
+    const dk_lane_engine *engine, const dk_crank_grid *grid, const dk_running_order *order, dk_running *run)
 {
 	memset(run, 0, sizeof *run);
 	run->speed_rad_s = 0.5 * (slowest(engine) + engine->rated_rad_s);
@@ -360,8 +363,8 @@ static dk_real moved(const dk_lane_engine *engine, const dk_running *was, const 
 	return most;
 }
 
-void DK_FN(dk_running_find)(const dk_lane_engine *engine, const dk_crank_grid *grid, const dk_running_order *order,
-	dk_running *run, unsigned char *status, long *cycles)
+void DK_FN(dk_running_find)(const dk_lane_engine *engine, const dk_crank_grid *grid,
+    const dk_running_order *order, dk_running *run, unsigned char *status, long *cycles)
 {
 	begin(engine, grid, order, run);
 	dk_mask frozen = dk_mask_set(false);
@@ -382,8 +385,9 @@ void DK_FN(dk_running_find)(const dk_lane_engine *engine, const dk_crank_grid *g
 	const dk_mask stalled = run->speed_rad_s < 1.1 * slowest(engine);
 	for (int lane = 0; lane < DK_LANES; ++lane)
 	{
-		status[lane] = dk_mask_lane(stalled, lane) ? DK_NOT_REACHED
-			: dk_mask_lane(frozen, lane) ? DK_REACHED : DK_NOT_SETTLED;
+		status[lane] = dk_mask_lane(stalled, lane)  ? DK_NOT_REACHED
+		               : dk_mask_lane(frozen, lane) ? DK_REACHED
+		                                            : DK_NOT_SETTLED;
 		cycles[lane] += spent[lane];
 	}
 }

@@ -15,32 +15,32 @@ const char *const dk_z_name[DK_Z_COUNT] = { "air_temperature", "sea_temperature"
 const char *const dk_system_name[DK_SYSTEM_COUNT] = { "starting", "fuel", "air", "cylinder", "exhaust",
 	"cooling", "oil", "driveline" };
 
-
-#define DK_ROW(system, name, suffix, unit, low, def, high, neutral, plate, fitted, group, twin, about, source) \
-	{ #system "." #name suffix, unit, low, def, high, neutral, plate, fitted, DK_Z_##group, twin, \
-	  DK_SYSTEM_##system, about, source },
+#define DK_ROW(                                                                                              \
+    system, name, suffix, unit, low, def, high, neutral, plate, fitted, group, twin, about, source)          \
+	{ #system "." #name suffix, unit, low, def, high, neutral, plate, fitted, DK_Z_##group, twin,            \
+		DK_SYSTEM_##system, about, source },
 
 const dk_param_row dk_param_info[DK_PARAM_COUNT] = {
 #define TWIN_0(system, name) -1
 #define TWIN_1(system, name) DK_PARAM_B_##system##_##name
-#define X(system, name, unit, low, def, high, neutral, plate, fitted, group, per_class, about, source) \
-	DK_ROW(system, name, "", unit, low, def, high, neutral, plate, fitted, group, \
-	       TWIN_##per_class(system, name), about, source)
+#define X(system, name, unit, low, def, high, neutral, plate, fitted, group, per_class, about, source)       \
+	DK_ROW(system, name, "", unit, low, def, high, neutral, plate, fitted, group,                            \
+	    TWIN_##per_class(system, name), about, source)
 	DK_PARAM_LIST(X)
 #undef X
 #define B_0(...)
 #define B_1(...) DK_ROW(__VA_ARGS__)
-#define X(system, name, unit, low, def, high, neutral, plate, fitted, group, per_class, about, source) \
-	B_##per_class(system, name, ".b", unit, low, def, high, neutral, plate, fitted, group, \
-	              DK_PARAM_##system##_##name, about, source)
-	DK_PARAM_LIST(X)
+#define X(system, name, unit, low, def, high, neutral, plate, fitted, group, per_class, about, source)       \
+	B_##per_class(system, name, ".b", unit, low, def, high, neutral, plate, fitted, group,                   \
+	    DK_PARAM_##system##_##name, about, source)
+	    DK_PARAM_LIST(X)
 #undef X
 };
 
 const dk_reading_row dk_reading_info[DK_READING_COUNT] = {
-#define X(id, unit, transform, floor, cap, system, gauge, gauge_sd, bias_sd, model_sd, low, high, points) \
-	{ #id, unit, DK_##transform, floor, cap, DK_SYSTEM_##system, #gauge, gauge_sd, bias_sd, model_sd, low, \
-	  high, points },
+#define X(id, unit, transform, floor, cap, system, gauge, gauge_sd, bias_sd, model_sd, low, high, points)    \
+	{ #id, unit, DK_##transform, floor, cap, DK_SYSTEM_##system, #gauge, gauge_sd, bias_sd, model_sd, low,   \
+		high, points },
 	DK_READING_LIST(X)
 #undef X
 };

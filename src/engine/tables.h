@@ -13,7 +13,7 @@ enum
 #define X(id, about) DK_POINT_##id,
 	DK_POINT_LIST(X)
 #undef X
-	DK_POINT_COUNT
+	    DK_POINT_COUNT
 };
 
 typedef struct dk_point_row
@@ -32,9 +32,9 @@ enum
 	DK_PARAM_LIST(X)
 #undef X
 #define X(system, name) DK_PARAM_B_##system##_##name,
-	DK_PARAMS_PER_CLASS(X)
+	    DK_PARAMS_PER_CLASS(X)
 #undef X
-	DK_PARAM_COUNT
+	        DK_PARAM_COUNT
 };
 
 // What is not known and is no fault, one standard normal each, shared by all observations of one trace.
@@ -72,12 +72,12 @@ int dk_system_find(const char *name);
 
 typedef struct dk_param_row
 {
-	const char *id, *unit;               // id "system.name", ".b" appended for the hit cylinders
-	double low, def, high, neutral;      // in unit
-	double spread_plate, spread_fitted;  // standard deviation, + towards worse
-	int z_group;                         // DK_Z_..., DK_Z_NONE
-	int twin;                            // index of the other class's row, -1 when not per class
-	int system;                          // DK_SYSTEM_...
+	const char *id, *unit;              // id "system.name", ".b" appended for the hit cylinders
+	double low, def, high, neutral;     // in unit
+	double spread_plate, spread_fitted; // standard deviation, + towards worse
+	int z_group;                        // DK_Z_..., DK_Z_NONE
+	int twin;                           // index of the other class's row, -1 when not per class
+	int system;                         // DK_SYSTEM_...
 	const char *meaning, *source;
 } dk_param_row;
 extern const dk_param_row dk_param_info[DK_PARAM_COUNT];
@@ -94,7 +94,7 @@ enum
 #define X(id, ...) DK_READING_##id,
 	DK_READING_LIST(X)
 #undef X
-	DK_READING_COUNT
+	    DK_READING_COUNT
 };
 typedef enum dk_transform
 {
@@ -107,12 +107,12 @@ typedef struct dk_reading_row
 {
 	const char *id, *unit;
 	dk_transform transform;
-	double floor, cap;                   // in the arrays a reading that does not happen holds its cap
-	int system;                          // DK_SYSTEM_...
-	const char *gauge;                   // readings of one gauge share its bias
-	double gauge_sd, bias_sd, model_sd;  // in unit
-	double span_low, span_high;          // range of a gross error
-	unsigned points;                     // mask of DK_AT(point)
+	double floor, cap;                  // in the arrays a reading that does not happen holds its cap
+	int system;                         // DK_SYSTEM_...
+	const char *gauge;                  // readings of one gauge share its bias
+	double gauge_sd, bias_sd, model_sd; // in unit
+	double span_low, span_high;         // range of a gross error
+	unsigned points;                    // mask of DK_AT(point)
 } dk_reading_row;
 extern const dk_reading_row dk_reading_info[DK_READING_COUNT];
 

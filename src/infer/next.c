@@ -567,13 +567,14 @@ static double bits_about(const survey *s, const weighed *w, int class, dk_arena 
 {
 	double *two = dk_arena_array(arena, (size_t)(2 * w->answers), sizeof *two);
 	for (int k = 0; k < s->classes->count; ++k)
-		for (int a = 0; a < w->answers; ++a) two[(k != class) * w->answers + a] += w->joint[k * w->answers + a];
+		for (int a = 0; a < w->answers; ++a)
+			two[(k != class) * w->answers + a] += w->joint[k * w->answers + a];
 	return dk_mix_bits(two, 2, w->answers);
 }
 
-// Look before you mend: when one repair holds most of what is known, the check that would tell most about that
-// repair comes first, if it takes no longer than the repair itself. Bits per minute alone would there send him to
-// some quick look at something else. Returns its row, -1 when no repair leads so far.
+// Look before you mend: when one repair holds most of what is known, the check that would tell most about
+// that repair comes first, if it takes no longer than the repair itself. Bits per minute alone would there
+// send him to some quick look at something else. Returns its row, -1 when no repair leads so far.
 static int confirming(const survey *s, const dk_next *row, const weighed *w, int count)
 {
 	int lead = 0, best = -1;

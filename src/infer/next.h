@@ -7,9 +7,10 @@
 #define DK_ASK_MINUTES (10.0 / 60) // a question. Source: contract
 #define DK_CRANK_REST 3.0          // seconds of rest a second of starter asks for [BCV30] 10 s on, 30 s off
 #define DK_BANDS 5                 // bands of a reading, between predictive quantiles. Source: contract
-#define DK_CONFIRM_SHARE 0.75      // a repair with more of what is known is looked at before it is made [ASSUMED-712]
-#define DK_LADDER_SHARE 0.05       // an untested cause above this keeps big removals back. Source: catalogue
-#define DK_LADDER_MINUTES 15       // when its test costs less than this
+#define DK_CONFIRM_SHARE                                                                                     \
+	0.75 // a repair with more of what is known is looked at before it is made [ASSUMED-712]
+#define DK_LADDER_SHARE 0.05 // an untested cause above this keeps big removals back. Source: catalogue
+#define DK_LADDER_MINUTES 15 // when its test costs less than this
 #define DK_YARD_MINUTES 480  // what an unknown fault costs, in minutes of the skipper's day [ASSUMED-705]
 #define DK_NO_ROOM_MINUTES 3 // longest check with no room to drift [ASSUMED-706]
 

@@ -239,8 +239,7 @@ static dk_status check_one(
 	dk_status status = DK_OK;
 	if (!(broken->severity >= 0 && broken->severity <= 1))
 	{
-		status =
-		    dk_error_set(error, DK_OUT_OF_RANGE, "the severity of %s is %g", fault->id, broken->severity);
+		dk_error_set(error, DK_OUT_OF_RANGE, "the severity of %s is %g", fault->id, broken->severity);
 		dk_error_range(error, 0, 1, "");
 		status = DK_OUT_OF_RANGE;
 	}

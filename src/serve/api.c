@@ -24,10 +24,10 @@ static dk_serve_answer refuse(const dk_error *error)
 	// a body has no file name: the sentence is the one that the command says
 	if (!strcmp(here.file, "request")) here.file[0] = 0;
 	dk_error_text(&here, sentence, sizeof sentence);
-	const bool ours = error->status == DK_NO_MEMORY || error->status == DK_FILE_FAILED
-		|| error->status == DK_NOT_CONVERGED;
+	const bool ours =
+	    error->status == DK_NO_MEMORY || error->status == DK_FILE_FAILED || error->status == DK_NOT_CONVERGED;
 	return dk_serve_complaint(ours ? 500 : 400, sentence, error->field[0] ? error->field : NULL,
-		error->advice[0] ? error->advice : NULL);
+	    error->advice[0] ? error->advice : NULL);
 }
 
 static dk_serve_answer start_route(void *context, const dk_serve_request *request)
@@ -54,7 +54,8 @@ static dk_serve_answer list_route(void *context, const dk_serve_request *request
 	const dk_api *api = context;
 	json_t *answer;
 	dk_error error;
-	if (dk_app_list_of(api->boat, api->data_folder, request->tail, &answer, &error) != DK_OK) return refuse(&error);
+	if (dk_app_list_of(api->boat, api->data_folder, request->tail, &answer, &error) != DK_OK)
+		return refuse(&error);
 	return give(answer);
 }
 
@@ -85,14 +86,15 @@ static dk_status read_said(const dk_api *api, const dk_serve_request *request, d
 {
 	dk_arena *arena = dk_arena_new();
 	dk_request read;
-	const dk_status status
-		= dk_request_from_json(request->body, request->length, api->boat->catalog, arena, &read, error);
+	const dk_status status =
+	    dk_request_from_json(request->body, request->length, api->boat->catalog, arena, &read, error);
 	if (status == DK_OK) *said = read.said;
 	dk_arena_free(arena);
 	return status;
 }
 
-// without a bank yet the answer holds what needs none: red rules, gates and the priors; bank_hash is then null
+// without a bank yet the answer holds what needs none: red rules, gates and the priors; bank_hash is then
+// null
 static dk_serve_answer trace_route(void *context, const dk_serve_request *request)
 {
 	const dk_api *api = context;

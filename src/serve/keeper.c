@@ -16,14 +16,14 @@ struct dk_keeper
 {
 	const dk_boat *boat;
 	dk_banks_order order;
-	pthread_mutex_t lock;     // over everything below
+	pthread_mutex_t lock; // over everything below
 	pthread_t thread;
 	bool has_thread;
 	atomic_bool cancel;
-	dk_said said[kKept];      // of the banks that are ready
+	dk_said said[kKept]; // of the banks that are ready
 	dk_banks *banks[kKept];
 	int count;
-	dk_said wanted;           // of the build that goes on or ended last
+	dk_said wanted; // of the build that goes on or ended last
 	dk_keeper_state state;
 	int done, total;
 	double begun_s;
@@ -39,10 +39,10 @@ static double now_s(void)
 
 static bool same(const dk_said *a, const dk_said *b)
 {
-	return a->air == b->air && a->sea == b->sea && a->pressure == b->pressure && a->humidity == b->humidity
-		&& a->soak == b->soak && (!a->air || a->air_k == b->air_k) && (!a->sea || a->sea_k == b->sea_k)
-		&& (!a->pressure || a->pressure_pa == b->pressure_pa)
-		&& (!a->humidity || a->humidity_share == b->humidity_share) && (!a->soak || a->soak_h == b->soak_h);
+	return a->air == b->air && a->sea == b->sea && a->pressure == b->pressure && a->humidity == b->humidity &&
+	       a->soak == b->soak && (!a->air || a->air_k == b->air_k) && (!a->sea || a->sea_k == b->sea_k) &&
+	       (!a->pressure || a->pressure_pa == b->pressure_pa) &&
+	       (!a->humidity || a->humidity_share == b->humidity_share) && (!a->soak || a->soak_h == b->soak_h);
 }
 
 static void note_progress(void *context, int done, int total)
@@ -153,7 +153,8 @@ dk_banks *dk_keeper_banks(dk_keeper *keeper, const dk_said *said, bool start)
 		atomic_store(&keeper->cancel, false);
 		begin(keeper, said);
 	}
-	else if (!found && start && !same(&keeper->wanted, said)) atomic_store(&keeper->cancel, true);
+	else if (!found && start && !same(&keeper->wanted, said))
+		atomic_store(&keeper->cancel, true);
 	pthread_mutex_unlock(&keeper->lock);
 	return found;
 }
@@ -161,8 +162,9 @@ dk_banks *dk_keeper_banks(dk_keeper *keeper, const dk_said *said, bool start)
 void dk_keeper_progress_of(dk_keeper *keeper, dk_keeper_progress *out)
 {
 	pthread_mutex_lock(&keeper->lock);
-	*out = (dk_keeper_progress){ .state = keeper->state, .done = keeper->done, .total = keeper->total,
-		.seconds_left = NAN };
+	*out = (dk_keeper_progress){
+		.state = keeper->state, .done = keeper->done, .total = keeper->total, .seconds_left = NAN
+	};
 	memcpy(out->what, keeper->what, sizeof out->what);
 	const double spent = now_s() - keeper->begun_s;
 	if (keeper->state == DK_KEEPER_BUILDING && keeper->done > 0)
@@ -170,4 +172,7 @@ void dk_keeper_progress_of(dk_keeper *keeper, dk_keeper_progress *out)
 	pthread_mutex_unlock(&keeper->lock);
 }
 
-void dk_keeper_stop(dk_keeper *keeper) { atomic_store(&keeper->cancel, true); }
+void dk_keeper_stop(dk_keeper *keeper)
+{
+	atomic_store(&keeper->cancel, true);
+}

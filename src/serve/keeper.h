@@ -1,6 +1,7 @@
 #pragma once
-// Keeps the banks of the page's traces: builds them in a thread of its own, says how far it is, and hands a finished
-// one out again and again. One build at a time; asking for another condition stops the one that is going on.
+// Keeps the banks of the page's traces: builds them in a thread of its own, says how far it is, and hands a
+// finished one out again and again. One build at a time; asking for another condition stops the one that is
+// going on.
 #include "app/banks.h"
 
 typedef struct dk_keeper dk_keeper;
@@ -28,8 +29,8 @@ dk_keeper *dk_keeper_open(const dk_boat *boat, const dk_banks_order *order);
 // Stops a build and waits for it.
 void dk_keeper_close(dk_keeper *keeper);
 
-// The banks of a condition, or NULL: then they are being built (unless `start` is false). They stay good until
-// dk_keeper_close.
+// The banks of a condition, or NULL: then they are being built (unless `start` is false). They stay good
+// until dk_keeper_close.
 dk_banks *dk_keeper_banks(dk_keeper *keeper, const dk_said *said, bool start);
 
 void dk_keeper_progress_of(dk_keeper *keeper, dk_keeper_progress *out);

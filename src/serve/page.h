@@ -6,11 +6,11 @@
 // One file of the page.
 typedef struct dk_page_asset
 {
-	const char *path;           // as it is asked for: "/", "/page.1f0c….js"
-	const char *type;           // Content-Type, charset included
-	const char *sha256;         // 64 hex digits; serves as ETag
+	const char *path;   // as it is asked for: "/", "/page.1f0c….js"
+	const char *type;   // Content-Type, charset included
+	const char *sha256; // 64 hex digits; serves as ETag
 	const unsigned char *bytes;
-	size_t length;              // [byte]
+	size_t length; // [byte]
 } dk_page_asset;
 
 // All files; the last row has path NULL.

@@ -10,7 +10,10 @@ static const char kJsonType[] = "application/json";
 // ---- complaints ----
 
 // longest text taken into a complaint [byte]; longer ones are cut
-enum { LONGEST_TEXT = 400 };
+enum
+{
+	LONGEST_TEXT = 400
+};
 
 // where a body grows; `at` may not pass `end`
 typedef struct pen
@@ -198,8 +201,8 @@ static dk_serve_reply nothing_here(void)
 }
 
 // the route of this method and path, else NULL; *allow gets the methods that the path knows
-static const dk_serve_route *find_route(const dk_serve_options *options, const dk_serve_head *head,
-	const char **tail, const char **allow)
+static const dk_serve_route *find_route(
+    const dk_serve_options *options, const dk_serve_head *head, const char **tail, const char **allow)
 {
 	bool get = false, post = false;
 	for (int i = 0; i < options->route_count; ++i)
@@ -243,7 +246,7 @@ dk_serve_reply dk_serve_admit(const dk_serve_options *options, const dk_serve_he
 	if (!dk_serve_host_is_loopback(head->host))
 	{
 		return refuse(403, "This page answers only to 127.0.0.1 and localhost.", "Host",
-			"Open it by the address that donkeyman printed.");
+		    "Open it by the address that donkeyman printed.");
 	}
 	if (head->origin != NULL && !dk_serve_origin_is_host(head->origin, head->host))
 	{
@@ -320,8 +323,8 @@ static dk_serve_reply reply_with_list(const dk_serve_options *options)
 	return reply_from(dk_serve_json(body, (size_t)(pen.at - body)));
 }
 
-dk_serve_reply dk_serve_reply_to(const dk_serve_options *options, const dk_serve_head *head, const char *body,
-	size_t length)
+dk_serve_reply dk_serve_reply_to(
+    const dk_serve_options *options, const dk_serve_head *head, const char *body, size_t length)
 {
 	const dk_page_asset *asset = find_asset(options, head->path);
 	if (asset != NULL) return reply_with_asset(asset);

@@ -18,20 +18,23 @@
 #include "serve/reply.h"
 
 // how long a connection may stay silent [s]: a phone's sleep must not hold a thread for ever
-enum { SILENT_S = 60 };
+enum
+{
+	SILENT_S = 60
+};
 
 // what the page may do: run and show its own files and ask its own host, nothing else
 static const char content_policy[] =
-	"default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; "
-	"base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; "
+    "base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
 
 // one request under way; its body grows here
 typedef struct upload
 {
-	bool refused;               // a reply was queued before the body came
+	bool refused; // a reply was queued before the body came
 	bool too_long;
 	size_t length;
-	char *body;                 // body_limit bytes at most, grown by doubling
+	char *body; // body_limit bytes at most, grown by doubling
 	size_t room;
 } upload;
 
@@ -70,8 +73,8 @@ static void add_headers(struct MHD_Response *response, const dk_serve_reply *rep
 	MHD_add_response_header(response, "Referrer-Policy", "no-referrer");
 	MHD_add_response_header(response, "Cross-Origin-Resource-Policy", "same-origin");
 	MHD_add_response_header(response, "Cross-Origin-Opener-Policy", "same-origin");
-	MHD_add_response_header(response, "Cache-Control",
-		reply->keep ? "public, max-age=31536000, immutable" : "no-store");
+	MHD_add_response_header(
+	    response, "Cache-Control", reply->keep ? "public, max-age=31536000, immutable" : "no-store");
 	if (reply->allow != NULL) MHD_add_response_header(response, "Allow", reply->allow);
 	if (reply->etag != NULL)
 	{
@@ -140,7 +143,7 @@ static dk_serve_head head_of(struct MHD_Connection *connection, const char *meth
 
 // called by libmicrohttpd once for the head, once a piece of body, and once at the end
 static enum MHD_Result on_request(void *closure, struct MHD_Connection *connection, const char *path,
-	const char *method, const char *version, const char *piece, size_t *size, void **state)
+    const char *method, const char *version, const char *piece, size_t *size, void **state)
 {
 	(void)version;
 	const dk_serve_options *options = closure;
@@ -169,8 +172,8 @@ static enum MHD_Result on_request(void *closure, struct MHD_Connection *connecti
 	return send_reply(connection, dk_serve_reply_to(options, &head, body, upload->length));
 }
 
-static void on_completed(void *closure, struct MHD_Connection *connection, void **state,
-	enum MHD_RequestTerminationCode code)
+static void on_completed(
+    void *closure, struct MHD_Connection *connection, void **state, enum MHD_RequestTerminationCode code)
 {
 	(void)closure;
 	(void)connection;
@@ -184,8 +187,8 @@ static void on_completed(void *closure, struct MHD_Connection *connection, void 
 
 // ---- listening ----
 
-__attribute__((format(printf, 4, 5)))
-static int fail(int code, char *message, size_t size, const char *format, ...)
+__attribute__((format(printf, 4, 5))) static int fail(
+    int code, char *message, size_t size, const char *format, ...)
 {
 	if (message != NULL && size > 0)
 	{
@@ -202,17 +205,17 @@ static int check_options(const dk_serve_options *options, char *message, size_t 
 	if (options->port < 0 || options->port > 65535)
 	{
 		return fail(DK_SERVE_BAD_OPTION, message, size,
-			"port %d: it must be 1 to 65535, or 0 for any free one.", options->port);
+		    "port %d: it must be 1 to 65535, or 0 for any free one.", options->port);
 	}
 	if (options->body_limit < 1 || options->body_limit > 1 << 24)
 	{
 		return fail(DK_SERVE_BAD_OPTION, message, size, "body limit %zu bytes: it must be 1 to %d.",
-			options->body_limit, 1 << 24);
+		    options->body_limit, 1 << 24);
 	}
 	if (options->connection_limit < 1 || options->connection_limit > 256)
 	{
 		return fail(DK_SERVE_BAD_OPTION, message, size, "connection limit %d: it must be 1 to 256.",
-			options->connection_limit);
+		    options->connection_limit);
 	}
 	return DK_SERVE_DONE;
 }
@@ -266,19 +269,17 @@ int dk_serve(const dk_serve_options *options, char *message, size_t size)
 	if (fd < 0 && errno == EADDRINUSE)
 	{
 		return fail(DK_SERVE_PORT_TAKEN, message, size,
-			"port %d is in use by another program: stop that one, or choose another with --port.",
-			options->port);
+		    "port %d is in use by another program: stop that one, or choose another with --port.",
+		    options->port);
 	}
 	if (fd < 0) return fail(DK_SERVE_FAILED, message, size, "port %d: %s.", options->port, strerror(errno));
 
-	const unsigned ways
-		= MHD_USE_THREAD_PER_CONNECTION | MHD_USE_INTERNAL_POLLING_THREAD | MHD_USE_POLL | MHD_USE_ITC;
+	const unsigned ways =
+	    MHD_USE_THREAD_PER_CONNECTION | MHD_USE_INTERNAL_POLLING_THREAD | MHD_USE_POLL | MHD_USE_ITC;
 	struct MHD_Daemon *daemon = MHD_start_daemon(ways, 0, NULL, NULL, on_request, (void *)options,
-		MHD_OPTION_LISTEN_SOCKET, (MHD_socket)fd,
-		MHD_OPTION_CONNECTION_LIMIT, (unsigned)options->connection_limit,
-		MHD_OPTION_CONNECTION_TIMEOUT, (unsigned)SILENT_S,
-		MHD_OPTION_NOTIFY_COMPLETED, on_completed, NULL,
-		MHD_OPTION_END);
+	    MHD_OPTION_LISTEN_SOCKET, (MHD_socket)fd, MHD_OPTION_CONNECTION_LIMIT,
+	    (unsigned)options->connection_limit, MHD_OPTION_CONNECTION_TIMEOUT, (unsigned)SILENT_S,
+	    MHD_OPTION_NOTIFY_COMPLETED, on_completed, NULL, MHD_OPTION_END);
 	if (daemon == NULL)
 	{
 		close(fd);

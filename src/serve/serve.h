@@ -1,26 +1,26 @@
 #pragma once
 // The page and its routes on loopback. It carries bytes and does no sums: every answer of /api comes
 // from a handler that app supplies, every other file from the table in serve/page.h.
-#include <stddef.h>
 #include "serve/page.h"
+#include <stddef.h>
 
 // What a handler is given. All of it is only good for the length of the call.
 typedef struct dk_serve_request
 {
-	const char *method;         // "GET" or "POST"
-	const char *path;           // without query, never NULL: "/api/list/signs"
-	const char *tail;           // what stands in the place of '*' in the route's path, else ""
-	const char *body;           // POST: valid UTF-8 without NUL, not terminated; GET: ""
-	size_t length;              // [byte]
+	const char *method; // "GET" or "POST"
+	const char *path;   // without query, never NULL: "/api/list/signs"
+	const char *tail;   // what stands in the place of '*' in the route's path, else ""
+	const char *body;   // POST: valid UTF-8 without NUL, not terminated; GET: ""
+	size_t length;      // [byte]
 } dk_serve_request;
 
 // What a handler gives back. `body` is from malloc and is freed by serve; NULL counts as 500.
 typedef struct dk_serve_answer
 {
-	int status;                 // 200, or 4xx/5xx with a body made by dk_serve_complaint()
+	int status; // 200, or 4xx/5xx with a body made by dk_serve_complaint()
 	char *body;
-	size_t length;              // [byte]
-	const char *type;           // static; NULL = "application/json"
+	size_t length;    // [byte]
+	const char *type; // static; NULL = "application/json"
 } dk_serve_answer;
 
 // One route's work. Called from several threads at once, so `context` must bear that.
@@ -29,28 +29,28 @@ typedef dk_serve_answer dk_serve_fn(void *context, const dk_serve_request *reque
 // One row registers a route and its help.
 typedef struct dk_serve_route
 {
-	const char *method;         // "GET" or "POST"
-	const char *path;           // "/api/trace", or "/api/list/*" (one last part, never empty)
+	const char *method; // "GET" or "POST"
+	const char *path;   // "/api/trace", or "/api/list/*" (one last part, never empty)
 	dk_serve_fn *answer;
-	const char *about;          // one line for docs/http.md and GET /api
+	const char *about; // one line for docs/http.md and GET /api
 } dk_serve_route;
 
 // Start from dk_default_serve_options().
 typedef struct dk_serve_options
 {
-	int port;                   // 1 .. 65535; 0 = any free one
-	size_t body_limit;          // longest request body taken [byte], 1 .. 1<<24
-	int connection_limit;       // open connections at once, 1 .. 256
+	int port;             // 1 .. 65535; 0 = any free one
+	size_t body_limit;    // longest request body taken [byte], 1 .. 1<<24
+	int connection_limit; // open connections at once, 1 .. 256
 	const dk_serve_route *routes;
 	int route_count;
-	const dk_page_asset *assets;    // ends with path NULL; NULL = no page
-	void *context;              // handed to every handler and to ready()
-	void (*ready)(void *context, int port);  // called once, when it listens; NULL = nobody asks
+	const dk_page_asset *assets;            // ends with path NULL; NULL = no page
+	void *context;                          // handed to every handler and to ready()
+	void (*ready)(void *context, int port); // called once, when it listens; NULL = nobody asks
 } dk_serve_options;
 
 enum
 {
-	DK_SERVE_DONE = 0,          // ended by SIGINT or SIGTERM
+	DK_SERVE_DONE = 0, // ended by SIGINT or SIGTERM
 	DK_SERVE_BAD_OPTION = 1,
 	DK_SERVE_PORT_TAKEN = 2,
 	DK_SERVE_FAILED = 3,

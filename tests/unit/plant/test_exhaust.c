@@ -116,7 +116,8 @@ static void healthy(void **state)
 	const dk_exhaust_def def = exhaust_def();
 	const dk_exhaust_result out = run(&def, &kRated);
 	const row rows[] = {
-		{ "elbow [kPa]", out.elbow_pa / 1e3, 4.64, 0.3, "3 kPa with a throat of 10 cm2, by the square of 8.04" },
+		{ "elbow [kPa]", out.elbow_pa / 1e3, 4.64, 0.3,
+		    "3 kPa with a throat of 10 cm2, by the square of 8.04" },
 		{ "rise [kPa]", out.lift_pa / 1e3, 0.35 * 10.06 * 0.45, 0.02, "10.06 kPa/m of sea water x holdup" },
 		{ "sum", out.elbow_pa + out.hose_pa + out.lift_pa + out.lock_pa - out.back_pa, 0, 1e-6, "identity" },
 	};

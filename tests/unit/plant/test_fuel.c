@@ -208,7 +208,8 @@ static void governor(void **state)
 	                        DK_FN(dk_governor_rack)(&def, 3000 * kRpm, 313.15);
 	assert_true(at_crank < 0.7 && at_rated > 0.95);
 
-	// start excess while cranking, gone at idle (a rack without slope shows it alone); demand falls with speed
+	// start excess while cranking, gone at idle (a rack without slope shows it alone); demand falls with
+	// speed
 	dk_fuel_def level = def;
 	level.rack_slope = 0;
 	assert_true(DK_FN(dk_governor_rack)(&level, 200 * kRpm, 313.15) > 1.2 * 26e-6);

@@ -582,6 +582,10 @@ static void test_short_of_memory(void **state)
 	(void)state;
 #if defined(__SANITIZE_ADDRESS__) || defined(__SANITIZE_THREAD__)
 	skip();
+#elif defined(__has_feature)
+#if __has_feature(address_sanitizer) || __has_feature(thread_sanitizer)
+	skip();
+#endif
 #endif
 	const size_t megabytes[] = { 0, 1, 4, 12, 24, 26, 28, 30, 34, 40, 60, 4000 };
 	int refused = 0, done = 0;

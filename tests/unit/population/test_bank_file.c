@@ -34,7 +34,7 @@ static int set_up(void **state)
 {
 	(void)state;
 	dk_param_defaults(base);
-	strcpy(folder, "/tmp/dk_bank_XXXXXX");
+	snprintf(folder, sizeof folder, "/tmp/dk_bank_XXXXXX");
 	if (!mkdtemp(folder)) return -1;
 	snprintf(path, sizeof path, "%s/a.bank", folder);
 	if (dk_breaking_open(&kStubCatalog, &breaking, NULL) != DK_OK) return -1;
@@ -287,7 +287,7 @@ static void test_open(void **state)
 
 	// another model: stale, built anew in the same file
 	request.model_version = "stub 2";
-	strcpy(text, kept.path);
+	snprintf(text, sizeof text, "%s", kept.path);
 	assert_int_equal(dk_bank_open(&request, cache, "My Engine/../2", &a, &kept, NULL), DK_OK);
 	assert_int_equal(kept.finding, DK_BANK_STALE);
 	assert_true(kept.saved);

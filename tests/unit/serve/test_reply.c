@@ -1,11 +1,11 @@
 // From head and body to the reply: who may ask, which route, what is said when it is none. No socket.
 // serve is an edge and in no library, so its socket-free half is compiled into this test.
+#include <cmocka.h>
+#include <jansson.h>
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
 #include <stdint.h>
-#include <cmocka.h>
-#include <jansson.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -39,9 +39,9 @@ static const dk_serve_route kRoutes[] = {
 #define BYTES(text) (const unsigned char *)text, sizeof text - 1
 static const dk_page_asset kAssets[] = {
 	{ "/", "text/html; charset=utf-8", "00112233445566778899aabbccddeeff00112233445566778899aabbccddeeff",
-		BYTES("page") },
+	    BYTES("page") },
 	{ "/app.001122334455.js", "text/javascript",
-		"001122334455ff77aa00112233445566778899aabbccddeeff0011223344556677", BYTES("js") },
+	    "001122334455ff77aa00112233445566778899aabbccddeeff0011223344556677", BYTES("js") },
 	{ NULL, NULL, NULL, NULL, 0 },
 };
 
@@ -80,7 +80,8 @@ static int status_of(dk_serve_head head, const char *body)
 		json_decref(tree);
 		free(reply.owned);
 	}
-	else assert_int_equal(status, 200);
+	else
+		assert_int_equal(status, 200);
 	return status;
 }
 
@@ -109,7 +110,7 @@ static void test_status(void **state)
 		{ "POST", "/api/trace", "localhost", NULL, "application/jsonx", "{}", 415 },
 		{ "POST", "/api/trace", "localhost", NULL, "application/json", "\xc3(", 400 },
 		{ "POST", "/api/trace", "localhost", NULL, "application/json",
-			"0123456789012345678901234567890123456789012345678901234567890123x", 413 },
+		    "0123456789012345678901234567890123456789012345678901234567890123x", 413 },
 		{ "GET", "/api/list/signs", "localhost", NULL, NULL, "", 200 },
 		{ "GET", "/api/list/", "localhost", NULL, NULL, "", 404 },
 		{ "GET", "/api/list/a/b", "localhost", NULL, NULL, "", 404 },
@@ -128,8 +129,8 @@ static void test_status(void **state)
 	};
 	for (int i = 0; i < COUNT(kRows); ++i)
 	{
-		const dk_serve_head head = {
-			kRows[i].method, kRows[i].path, kRows[i].host, kRows[i].origin, kRows[i].type };
+		const dk_serve_head head = { kRows[i].method, kRows[i].path, kRows[i].host, kRows[i].origin,
+			kRows[i].type };
 		const int got = status_of(head, kRows[i].body);
 		if (got != kRows[i].want) printf("# %s %s: want %d", kRows[i].method, kRows[i].path, kRows[i].want);
 		assert_int_equal(got, kRows[i].want);
@@ -188,12 +189,21 @@ static void test_utf8(void **state)
 		size_t length;
 		bool want;
 	} kRows[] = {
-		{ "", 0, true },                     { "abc", 3, true },          { "a\0b", 3, false },
-		{ "\xc2\xb0", 2, true },             { "\xc2", 1, false },       { "\xc0\x80", 2, false },
-		{ "\xe0\x80\x80", 3, false },        { "\xe2\x82\xac", 3, true }, { "\xed\xa0\x80", 3, false },
-		{ "\xf0\x9f\x9b\xa5", 4, true },     { "\xf0\x80\x80\x80", 4, false },
+		{ "", 0, true },
+		{ "abc", 3, true },
+		{ "a\0b", 3, false },
+		{ "\xc2\xb0", 2, true },
+		{ "\xc2", 1, false },
+		{ "\xc0\x80", 2, false },
+		{ "\xe0\x80\x80", 3, false },
+		{ "\xe2\x82\xac", 3, true },
+		{ "\xed\xa0\x80", 3, false },
+		{ "\xf0\x9f\x9b\xa5", 4, true },
+		{ "\xf0\x80\x80\x80", 4, false },
 		{ "\xf4\x90\x80\x80", 4, false },
-		{ "\xff", 1, false },                { "\x80", 1, false },       { "\xe2\x82", 2, false },
+		{ "\xff", 1, false },
+		{ "\x80", 1, false },
+		{ "\xe2\x82", 2, false },
 	};
 	for (int i = 0; i < COUNT(kRows); ++i)
 	{
@@ -242,8 +252,11 @@ static void test_complaint(void **state)
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
-		cmocka_unit_test(test_status), cmocka_unit_test(test_allow_and_keep),
-		cmocka_unit_test(test_tail_and_list), cmocka_unit_test(test_utf8), cmocka_unit_test(test_complaint),
+		cmocka_unit_test(test_status),
+		cmocka_unit_test(test_allow_and_keep),
+		cmocka_unit_test(test_tail_and_list),
+		cmocka_unit_test(test_utf8),
+		cmocka_unit_test(test_complaint),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }
