@@ -283,14 +283,19 @@ typedef enum dk_place
 extern const char *const dk_place_name[DK_PLACE_COUNT];
 
 // What a check needs of the engine and the boat, as bits.
-#define DK_NEED_LIST(X)                                                                                      \
-	X(stopped, "engine stopped")                                                                             \
-	X(running, "engine running")                                                                             \
-	X(cold, "engine cold")                                                                                   \
-	X(warm, "engine warm") X(hot, "engine hot") X(key_on, "key on") X(cranking, "starter turning")           \
-	    X(neutral, "in neutral") X(in_gear, "in gear") X(alongside, "tied up alongside")                     \
-	        X(under_way, "under way") X(afloat, "somebody in or at the water") X(two_people, "two people")   \
-	            X(daylight, "daylight or a lamp")
+// clang-format off
+#define DK_NEED_LIST(X) \
+	X(stopped, "engine stopped") \
+	X(running, "engine running") \
+	X(cold, "engine cold") \
+	X(warm, "engine warm") \
+	X(hot, "engine hot") \
+	X(key_on, "key on") \
+	X(cranking, "starter turning") \
+	X(neutral, "in neutral") X(in_gear, "in gear") X(alongside, "tied up alongside") \
+	X(under_way, "under way") X(afloat, "somebody in or at the water") X(two_people, "two people") \
+	X(daylight, "daylight or a lamp")
+// clang-format on
 enum
 {
 #define X(id, words) DK_NEED_BIT_##id,
@@ -428,6 +433,7 @@ int dk_check_find(const dk_catalog *catalog, const char *id);
 int dk_repair_find(const dk_catalog *catalog, const char *id);
 int dk_gate_find(const dk_catalog *catalog, const char *id);
 int dk_red_rule_find(const dk_catalog *catalog, const char *id);
+int dk_limit_find(const dk_catalog *catalog, const char *id);
 
 // Index of an answer of a look by id, -1 when there is none.
 int dk_answer_find(const dk_look *look, const char *id);

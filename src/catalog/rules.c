@@ -96,8 +96,8 @@ static dk_status orders_at(dk_loading *l, const dk_node *row, dk_red_rule *rule)
 
 dk_status dk_red_rule_load(dk_loading *l, const dk_node *row, dk_red_rule *rule)
 {
-	static const char *const keys[] = { "id", "name", "any", "all", "order", "then", "at", "concern",
-		"reason", "source" };
+	static const char *const keys[] = { "id", "name", "any", "all", "limits", "order", "then", "at",
+		"concern", "reason", "source" };
 	static const char *const concerns[] = { "people", "fire", "flooding", "engine" };
 	int word = 0;
 	DK_TRY(dk_node_only(row, "a red rule", keys, COUNT(keys), l->error));
@@ -109,6 +109,7 @@ dk_status dk_red_rule_load(dk_loading *l, const dk_node *row, dk_red_rule *rule)
 	DK_TRY(dk_load_conditions(l, row, all ? "all" : "any", &rule->condition, &rule->condition_count));
 	if (!rule->condition_count)
 		return dk_load_wrong(l, row, all ? "all" : "any", DK_MISSING, "a condition is missing");
+	DK_TRY(dk_load_references(l, row, "limits", DK_KIND_LIMIT, &rule->limit, &rule->limit_count));
 	DK_TRY(dk_node_text(row, "order", &rule->order, l->error));
 	DK_TRY(dk_load_texts(l, row, "then", &rule->then));
 	DK_TRY(orders_at(l, row, rule));

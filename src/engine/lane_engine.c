@@ -13,10 +13,13 @@ static void read_sound(const dk_block *block, dk_lane_engine *engine)
 {
 #define X(system, name, ...) engine->system.name = param(block, DK_PARAM_##system##_##name);
 	DK_PARAMS_AIR(X)
-	DK_PARAMS_EXHAUST(X) DK_PARAMS_COOLING(X) DK_PARAMS_OIL(X) DK_PARAMS_DRIVELINE(X)
+	DK_PARAMS_EXHAUST(X)
+	DK_PARAMS_COOLING(X)
+	DK_PARAMS_OIL(X)
+	DK_PARAMS_DRIVELINE(X)
 #undef X
 #define X(system, name, ...) engine->system[DK_SOUND].name = param(block, DK_PARAM_##system##_##name);
-	    DK_PARAMS_STARTING(X) DK_PARAMS_FUEL(X) DK_PARAMS_CYLINDER(X)
+	DK_PARAMS_STARTING(X) DK_PARAMS_FUEL(X) DK_PARAMS_CYLINDER(X)
 #undef X
 }
 

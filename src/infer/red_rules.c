@@ -1,5 +1,6 @@
 // Red rules: see red_rules.h.
 #include "infer/red_rules.h"
+#include "engine/tables.h"
 
 bool dk_red_condition(const dk_catalog *catalog, const dk_request *request, const dk_condition_row *row)
 {
@@ -18,9 +19,34 @@ bool dk_red_condition(const dk_catalog *catalog, const dk_request *request, cons
 	return false;
 }
 
+// the true reading behind a needle on the panel
+static int behind(int reading)
+{
+	if (reading == DK_READING_oil_gauge) return DK_READING_oil_pressure;
+	if (reading == DK_READING_coolant_gauge) return DK_READING_coolant_temperature;
+	return reading;
+}
+
+// a number read now that lies beyond a limit
+static bool beyond(const dk_request *request, const dk_limit *limit)
+{
+	const int wanted = dk_reading_find(limit->reading);
+	for (int i = 0; i < request->observation_count; ++i)
+	{
+		const dk_observation *seen = &request->observation[i];
+		if (seen->reading < 0 || seen->before || seen->special != DK_SPECIAL_NONE) continue;
+		if (behind(seen->reading) != wanted || !(limit->points >> seen->point & 1)) continue;
+		if (limit->sense == DK_SENSE_ABOVE ? seen->value > limit->value : seen->value < limit->value)
+			return true;
+	}
+	return false;
+}
+
 bool dk_red_holds(const dk_catalog *catalog, const dk_request *request, const dk_red_rule *rule)
 {
 	int met = 0;
+	for (int i = 0; i < rule->limit_count; ++i)
+		if (beyond(request, &catalog->limit[rule->limit[i]])) return true;
 	for (int i = 0; i < rule->condition_count; ++i)
 		met += dk_red_condition(catalog, request, &rule->condition[i]);
 	return rule->condition_count > 0 && (rule->all ? met == rule->condition_count : met > 0);

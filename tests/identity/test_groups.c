@@ -3,11 +3,13 @@
 #include "catalog/catalog.h"
 #include "catalog/record.h"
 #include "population/bank.h"
-#include <cmocka.h>
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
 #include <stdint.h>
+
+#include <cmocka.h>
+
 #include <string.h>
 
 static void test_alike_in_two_systems(void **state)

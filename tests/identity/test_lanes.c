@@ -6,11 +6,13 @@
 #include "engine/batch.h"
 #include "num/philox.h"
 #include "population/breaking.h"
-#include <cmocka.h>
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
 #include <stdint.h>
+
+#include <cmocka.h>
+
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>

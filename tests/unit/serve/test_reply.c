@@ -1,11 +1,13 @@
 // From head and body to the reply: who may ask, which route, what is said when it is none. No socket.
 // serve is an edge and in no library, so its socket-free half is compiled into this test.
-#include <cmocka.h>
-#include <jansson.h>
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
 #include <stdint.h>
+
+#include <cmocka.h>
+
+#include <jansson.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
