@@ -365,6 +365,8 @@ typedef struct dk_red_rule
 	const dk_condition_row *condition;
 	int condition_count;
 	bool all;          // all conditions, else any
+	const int *limit; // indices of limits: a reading seen beyond one of them is as good as the sign
+	int limit_count;
 	const char *order; // "Stop the engine now."
 	dk_texts then;     // what to do next
 	const dk_order_at *at;

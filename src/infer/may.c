@@ -133,6 +133,22 @@ static double limit_rpm(const survey *s, int limit, bool idle_only)
 	return INFINITY;
 }
 
+// the greatest share of the known weight that is beyond one limit that can't be undone, at any of the points
+static double hurt_share(const survey *s)
+{
+	const dk_catalog *catalog = s->post->input->catalog;
+	double most = 0;
+	for (int l = 0; l < catalog->limit_count; ++l)
+	{
+		double sum = 0;
+		if (catalog->limit[l].can_be_undone) continue;
+		for (int i = 0; i < s->count; ++i)
+			if (s->crossing[i].limit == l) sum += s->crossing[i].weight;
+		most = fmax(most, sum);
+	}
+	return s->known > 0 ? most / s->known : 0;
+}
+
 // 5 % point of the minutes until it overheats or stops by itself, at given revs (0: idle).
 static double minutes_at(const dk_posterior *post, dk_arena *arena, double rpm)
 {
@@ -246,6 +262,7 @@ void dk_may_of(const dk_posterior *post, const dk_red *red, dk_arena *arena, dk_
 		at_idle |= limit_rpm(&s, l, true) < INFINITY;
 		may->max_rpm = fmin(may->max_rpm, rpm[l]);
 	}
+	may->hurt = hurt_share(&s);
 	const double idle_minutes = post->cell_count ? minutes_at(post, arena, 0) : NAN;
 	may->run = DK_RUN_CARRY_ON;
 	if (may->max_rpm < post->input->rated_rpm) may->run = DK_RUN_LIMP;

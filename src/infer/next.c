@@ -255,8 +255,12 @@ static const char *band_text(const survey *s, int reading, double low, double hi
 {
 	char a[32], b[32];
 	const char *unit = dk_reading_info[reading].unit;
-	dk_text_number(low, 3, a, sizeof a);
-	dk_text_number(high, 3, b, sizeof b);
+	for (int figures = 3; figures <= 5; ++figures)
+	{
+		dk_text_number(low, figures, a, sizeof a);
+		dk_text_number(high, figures, b, sizeof b);
+		if (strcmp(a, b) != 0) break;
+	}
 	if (isnan(low) && isnan(high)) return "any";
 	if (isnan(low)) return dk_arena_format(s->arena, "under %s %s", b, unit);
 	if (isnan(high)) return dk_arena_format(s->arena, "%s %s or more", a, unit);
@@ -539,7 +543,10 @@ static void shared_cover(const survey *s, dk_next *row)
 	row->shares_cover_with = other;
 }
 
-static dk_next next_row(const survey *s, int check, const weighed *w, const dk_red *red)
+// points that are not asked of a hurt engine
+static bool at_full(int point) { return point == DK_POINT_full || point == DK_POINT_no_load; }
+
+static dk_next next_row(const survey *s, int check, const weighed *w, const dk_red *red, bool hurt)
 {
 	const dk_trace_input *in = s->post->input;
 	const dk_check *c = &in->catalog->check[check];
@@ -558,6 +565,7 @@ static dk_next next_row(const survey *s, int check, const weighed *w, const dk_r
 	row.bits_per_minute = row.bits / row.minutes;
 	row.expected_cost = row.minutes + w->cost;
 	row.held_back = dk_next_held(in, red, c, s->arena);
+	if (!row.held_back && hurt && at_full(c->point)) row.held_back = "the engine may be hurt: nothing at full speed";
 	shared_cover(s, &row);
 	return row;
 }
@@ -603,12 +611,13 @@ static void list_checks(const survey *s, const dk_red *red, dk_trace_answer *ans
 	const dk_catalog *c = s->post->input->catalog;
 	dk_next *row = dk_arena_array(s->arena, (size_t)c->check_count + 1, sizeof *row);
 	weighed *w = dk_arena_array(s->arena, (size_t)c->check_count + 1, sizeof *w);
+	const bool hurt = red->rule >= 0 || answer->may.hurt > DK_HURT_SHARE;
 	int count = 0;
 	for (int i = 0; i < c->check_count; ++i)
 	{
 		if (!s->wanted[i]) continue;
 		w[count] = weigh_question(s, i);
-		row[count] = next_row(s, i, &w[count], red);
+		row[count] = next_row(s, i, &w[count], red, hurt);
 		++count;
 	}
 	if (ladder_holds(s, row, w, count))
@@ -635,10 +644,11 @@ static void list_questions(const survey *s, dk_trace_answer *answer)
 {
 	const dk_catalog *c = s->post->input->catalog;
 	dk_ask *row = dk_arena_array(s->arena, (size_t)c->sign_count + 1, sizeof *row);
+	const bool hurt = answer->red.rule >= 0 || answer->may.hurt > DK_HURT_SHARE;
 	int count = 0;
 	for (int i = 0; i < c->sign_count; ++i)
 	{
-		if (!s->wanted[c->check_count + i]) continue;
+		if (!s->wanted[c->check_count + i] || (hurt && at_full(c->sign[i].default_point))) continue;
 		const weighed w = weigh_question(s, c->check_count + i);
 		row[count++] = (dk_ask){ .sign = i,
 			.point = c->sign[i].default_point,

@@ -413,10 +413,11 @@ dk_status dk_trace(const dk_trace_input *input, dk_arena *arena, dk_trace_answer
 		list_causes(post, &g, place, arena, &out);
 		list_conflicts(post, arena, &out);
 		const dk_classes classes = classes_of(post, &g, arena);
+		dk_may_of(post, &out.red, arena, &out.may);
 		dk_next_of(post, &classes, &out.red, arena, &out);
 		out.effective_engines = effective_engines(post, arena);
 	}
-	dk_may_of(post, &out.red, arena, &out.may);
+	else dk_may_of(post, &out.red, arena, &out.may);
 	*answer = out;
 	return DK_OK;
 }

@@ -162,6 +162,7 @@ typedef struct dk_may
 	double minutes; // NaN: more than an hour
 	double max_rpm;
 	double unknown; // share of none_of_these
+	double hurt; // share of the known weight beyond a limit that can't be undone, somewhere up to full ahead
 	const char *price_of_running;
 	const dk_because *because;
 	int because_count;

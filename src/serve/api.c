@@ -12,7 +12,18 @@ static dk_serve_answer give(json_t *answer)
 {
 	char *bytes = dk_json_dump(answer);
 	json_decref(answer);
-	return dk_serve_json(bytes, bytes ? strlen(bytes) : 0);
+	if (!bytes) return dk_serve_json(NULL, 0);
+
+	// one line, ended as a command ends it, so that both are the same bytes
+	const size_t length = strlen(bytes);
+	char *line = realloc(bytes, length + 2);
+	if (!line)
+	{
+		free(bytes);
+		return dk_serve_json(NULL, 0);
+	}
+	memcpy(line + length, "\n", 2);
+	return dk_serve_json(line, length + 1);
 }
 
 // a failure as the sentence that a command prints
@@ -26,8 +37,21 @@ static dk_serve_answer refuse(const dk_error *error)
 	dk_error_text(&here, sentence, sizeof sentence);
 	const bool ours =
 	    error->status == DK_NO_MEMORY || error->status == DK_FILE_FAILED || error->status == DK_NOT_CONVERGED;
-	return dk_serve_complaint(ours ? 500 : 400, sentence, error->field[0] ? error->field : NULL,
-	    error->advice[0] ? error->advice : NULL);
+	json_t *complaint = json_object();
+	json_object_set_new(complaint, "what", dk_json_text(sentence));
+	if (error->field[0]) json_object_set_new(complaint, "field", dk_json_text(error->field));
+	if (error->advice[0]) json_object_set_new(complaint, "do", dk_json_text(error->advice));
+	if (error->has_range)
+	{
+		json_object_set_new(complaint, "low", dk_json_number(error->low));
+		json_object_set_new(complaint, "high", dk_json_number(error->high));
+		json_object_set_new(complaint, "unit", dk_json_text(error->unit));
+	}
+	json_t *body = json_object();
+	json_object_set_new(body, "error", complaint);
+	dk_serve_answer answer = give(body);
+	answer.status = ours ? 500 : 400;
+	return answer;
 }
 
 static dk_serve_answer start_route(void *context, const dk_serve_request *request)

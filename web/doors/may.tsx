@@ -3,7 +3,7 @@ import type { May, Start } from "../kit/shapes";
 import { Gauge, Up } from "../kit/draw";
 import type { Look } from "../kit/look";
 import { figure, rough, shown_units, thousands, with_unit } from "../kit/units";
-import { capital, minutes, sentence } from "../kit/words";
+import { capital, minutes, sentence, source } from "../kit/words";
 
 function rpm(value: number): string {
   return with_unit(thousands(String(Math.round(value / 50) * 50)), "rpm");
@@ -133,7 +133,7 @@ function MayPanel({ may, start, look }: { may: May; start: Start; look: Look }) 
                   <li>
                     {capital(name(row.reading, row.limit !== null))}
                     {row.limit !== null && <>, limit {limit(row.reading, row.limit)}</>}{" "}
-                    <span class="second">{row.source}</span>
+                    <span class="second">{source(row.source)}</span>
                   </li>
                 ))}
               </ul>

@@ -22,6 +22,14 @@ export function capital(text: string): string {
   return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
+// a source as a person reads it: without the keys of the bibliography, our own figures called that
+export function source(text: string): string {
+  return text
+    .replace(/\[[A-Z0-9 .-]+\] ?/g, "")
+    .replace(/ASSUMED-\d+/g, "our assumption")
+    .trim();
+}
+
 // no doubled stop behind a sentence that has one
 export function sentence(text: string): string {
   const trimmed = capital(text.trim());
