@@ -364,7 +364,7 @@ typedef struct dk_red_rule
 	const char *id, *name;
 	const dk_condition_row *condition;
 	int condition_count;
-	bool all;          // all conditions, else any
+	bool all;         // all conditions, else any
 	const int *limit; // indices of limits: a reading seen beyond one of them is as good as the sign
 	int limit_count;
 	const char *order; // "Stop the engine now."

@@ -127,6 +127,9 @@ dk_status dk_request_from_json(const char *text, size_t size, const dk_catalog *
 dk_status dk_request_add(dk_request *request, char kind, const char *text, const dk_catalog *catalog,
     dk_arena *arena, dk_error *error);
 
+// A tool that some check of the catalogue needs; else the sentence with the nearest one.
+dk_status dk_tool_known(const dk_catalog *catalog, const char *tool, dk_arena *arena, dk_error *error);
+
 // The point a reading is taken at when nobody says: cruise, else warm_idle, cold_crank, key_on, the first
 // that it has.
 int dk_reading_default_point(int reading);

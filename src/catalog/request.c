@@ -197,6 +197,36 @@ static dk_status ids(dk_asking *a, const dk_node *root, const char *field, dk_na
 	return DK_OK;
 }
 
+dk_status dk_tool_known(const dk_catalog *catalog, const char *tool, dk_arena *arena, dk_error *error)
+{
+	int most = 1, count = 0;
+	for (int i = 0; i < catalog->check_count; ++i) most += catalog->check[i].tools.count;
+	const char **names = dk_arena_array(arena, (size_t)most, sizeof *names);
+	for (int i = 0; i < catalog->check_count; ++i)
+		for (int k = 0; k < catalog->check[i].tools.count; ++k)
+			names[count++] = catalog->check[i].tools.item[k];
+	if (dk_text_index(tool, names, count) >= 0) return DK_OK;
+	dk_error_set(error, DK_UNKNOWN_NAME, "no check needs a tool '%.60s'", tool);
+	dk_error_field(error, "tools");
+	dk_error_nearest(error, tool, names, count);
+	if (error && !error->advice[0]) dk_error_advice(error, "'donkeyman list checks --json' names the tools");
+	return DK_UNKNOWN_NAME;
+}
+
+static dk_status tools_section(dk_asking *a, const dk_node *root)
+{
+	dk_texts *tools = &a->request->tools;
+	const dk_node *list = dk_node_get(root, "tools");
+	DK_TRY(dk_node_texts(root, "tools", a->arena, &tools->item, &tools->count, a->error));
+	a->request->has_tools = list && !dk_node_is_empty(list);
+	for (int i = 0; i < tools->count; ++i)
+	{
+		const dk_status status = dk_tool_known(a->catalog, tools->item[i], a->arena, a->error);
+		if (status != DK_OK) return dk_node_blame(list, "tools", a->error), status;
+	}
+	return DK_OK;
+}
+
 // ---- what a case expects
 
 static dk_status expectations(dk_asking *a, const dk_node *root)
@@ -280,8 +310,7 @@ dk_status dk_request_from_node(
 	DK_TRY(section(&a, root, "readings", DK_SEEN_READING, false));
 	DK_TRY(section(&a, root, "done", DK_SEEN_CHECK, false));
 	DK_TRY(tried_section(&a, root));
-	DK_TRY(dk_node_texts(root, "tools", arena, &made.tools.item, &made.tools.count, error));
-	made.has_tools = dk_node_get(root, "tools") && !dk_node_is_empty(dk_node_get(root, "tools"));
+	DK_TRY(tools_section(&a, root));
 	DK_TRY(ids(&a, root, "cannot", DK_NAMED_CHECK, true, &made.cannot, &made.cannot_count, NULL));
 	DK_TRY(ids(&a, root, "passed", DK_NAMED_GATE, true, &made.passed, &made.passed_count, NULL));
 	DK_TRY(expectations(&a, root));

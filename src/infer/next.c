@@ -544,7 +544,10 @@ static void shared_cover(const survey *s, dk_next *row)
 }
 
 // points that are not asked of a hurt engine
-static bool at_full(int point) { return point == DK_POINT_full || point == DK_POINT_no_load; }
+static bool at_full(int point)
+{
+	return point == DK_POINT_full || point == DK_POINT_no_load;
+}
 
 static dk_next next_row(const survey *s, int check, const weighed *w, const dk_red *red, bool hurt)
 {
@@ -565,7 +568,8 @@ static dk_next next_row(const survey *s, int check, const weighed *w, const dk_r
 	row.bits_per_minute = row.bits / row.minutes;
 	row.expected_cost = row.minutes + w->cost;
 	row.held_back = dk_next_held(in, red, c, s->arena);
-	if (!row.held_back && hurt && at_full(c->point)) row.held_back = "the engine may be hurt: nothing at full speed";
+	if (!row.held_back && hurt && at_full(c->point))
+		row.held_back = "the engine may be hurt: nothing at full speed";
 	shared_cover(s, &row);
 	return row;
 }

@@ -7,7 +7,8 @@
 #define DK_ASK_MINUTES (10.0 / 60) // a question. Source: contract
 #define DK_CRANK_REST 3.0          // seconds of rest a second of starter asks for [BCV30] 10 s on, 30 s off
 #define DK_BANDS 5                 // bands of a reading, between predictive quantiles. Source: contract
-#define DK_HURT_SHARE 0.25         // weight beyond a limit that can't be undone: nothing is asked at full [ASSUMED-713]
+// weight beyond a limit that can't be undone, from which nothing is asked at full speed [ASSUMED-713]
+#define DK_HURT_SHARE 0.25
 #define DK_CONFIRM_SHARE                                                                                     \
 	0.75 // a repair with more of what is known is looked at before it is made [ASSUMED-712]
 #define DK_LADDER_SHARE 0.05 // an untested cause above this keeps big removals back. Source: catalogue

@@ -417,7 +417,8 @@ dk_status dk_trace(const dk_trace_input *input, dk_arena *arena, dk_trace_answer
 		dk_next_of(post, &classes, &out.red, arena, &out);
 		out.effective_engines = effective_engines(post, arena);
 	}
-	else dk_may_of(post, &out.red, arena, &out.may);
+	else
+		dk_may_of(post, &out.red, arena, &out.may);
 	*answer = out;
 	return DK_OK;
 }
