@@ -191,6 +191,7 @@ def served_page(part, node, extra):
             part.add("serve", 1, line)
             return
         wait_for_bank(match.group(0))
+        part.add("sockets", *run([node, root / "tests/page/http.mjs", "--base", match.group(0)], 600, env={**environment, **extra}))
         part.add("page from the program", *run([node, root / "tests/page/run.mjs", "--base", match.group(0)], 900, env={**environment, **extra}))
     finally:
         server.terminate()

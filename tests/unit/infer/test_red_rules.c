@@ -180,6 +180,48 @@ static dk_observation meets(const dk_catalog *catalog, const dk_condition_row *r
 	return seen;
 }
 
+// A needle or a gauge read beyond a limit that a red rule names is as good as its lamp; yesterday's is not.
+static void test_real_reading(void **unused)
+{
+	(void)unused;
+	static const struct
+	{
+		int reading, point;
+		double value;
+		bool before;
+		const char *want;
+	} row[] = {
+		{ DK_READING_oil_pressure, DK_POINT_cruise, 0.0, false, "oil_pressure" },
+		{ DK_READING_oil_gauge, DK_POINT_warm_idle, 0.2, false, "oil_pressure" },
+		{ DK_READING_oil_gauge, DK_POINT_warm_idle, 1.2, false, "none" },
+		{ DK_READING_oil_pressure, DK_POINT_key_on, 0.0, false, "none" }, // it stands
+		{ DK_READING_oil_pressure, DK_POINT_cruise, 0.0, true, "none" },
+		{ DK_READING_fuel_rate, DK_POINT_cruise, 0.0, false, "none" },
+	};
+	dk_arena *arena = dk_arena_new();
+	const dk_catalog *catalog = real_catalogue(arena);
+	for (size_t i = 0; i < sizeof row / sizeof *row; ++i)
+	{
+		dk_observation seen = { .kind = DK_SEEN_READING,
+			.row = -1,
+			.reading = row[i].reading,
+			.point = row[i].point,
+			.value = row[i].value,
+			.before = row[i].before,
+			.n = 1,
+			.id = "",
+			.given = "" };
+		dk_request request = dk_default_request();
+		dk_red red;
+		request.observation = &seen;
+		request.observation_count = 1;
+		dk_red_rules(catalog, &request, arena, &red);
+		const char *got = red.rule < 0 ? "none" : catalog->red_rule[red.rule].id;
+		if (strcmp(got, row[i].want)) fail_msg("row %zu: want %s got %s", i, row[i].want, got);
+	}
+	dk_arena_free(arena);
+}
+
 // For every check: its steps show when all of its own gates were passed, for no smaller set of them, and not
 // when anything that shuts one of them was seen.
 static void test_real_gates(void **unused)
@@ -296,7 +338,8 @@ int main(void)
 {
 	const struct CMUnitTest tests[] = { cmocka_unit_test(test_rules), cmocka_unit_test(test_people_first),
 		cmocka_unit_test(test_order_by_place), cmocka_unit_test(test_gate_states),
-		cmocka_unit_test(test_no_way_round), cmocka_unit_test(test_real_gates),
-		cmocka_unit_test(test_real_rules), cmocka_unit_test(test_held_back) };
+		cmocka_unit_test(test_no_way_round), cmocka_unit_test(test_real_reading),
+		cmocka_unit_test(test_real_gates), cmocka_unit_test(test_real_rules),
+		cmocka_unit_test(test_held_back) };
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }
