@@ -19,6 +19,7 @@ logs = root / "build/test-logs"
 passed = failed = skipped = 0
 cores = os.cpu_count() or 2
 environment = {**os.environ, "CMOCKA_MESSAGE_OUTPUT": "TAP", "DK_TEST_CACHE": str(root / "build/test-cache")}
+ready = {"DK_UNIT_CACHE": str(root / "build/unit-cache")}
 
 
 def run(words, seconds=1800, **options):
@@ -129,10 +130,13 @@ def part_build(part):
     part.add("tools/build", *run([root / "tools/build"]), None)
     if not part.bad:
         build(part, "build", targets=("all", "meson-test-prereq", "tests/moves_enough"))
+        part.add("print_cli", *run([root / "tools/print_cli", "--check"]))
 
 
 def part_unit(part):
-    programs(part, "build", lambda name: name.startswith("unit_"))
+    # the banks of these are opened again, not built again, where sanitizers run
+    shutil.rmtree(root / "build/unit-cache", ignore_errors=True)
+    programs(part, "build", lambda name: name.startswith("unit_"), extra=ready)
 
 
 def part_published(part):
@@ -222,7 +226,7 @@ def part_address(part):
         # a bank of the real engine takes minutes here, and its code is run by the stub's tests and those of its rooms
         programs(part, "build/clang", lambda name: name.startswith("unit_") and name != "unit_population_test_bank_engine", 1200,
                  {"ASAN_OPTIONS": "abort_on_error=0:detect_stack_use_after_return=1", "UBSAN_OPTIONS": "halt_on_error=1:print_stacktrace=1",
-                  "DK_TEST_QUICK": "1"})
+                  "DK_TEST_QUICK": "1", **ready})
 
 
 def part_thread(part):
@@ -230,7 +234,7 @@ def part_thread(part):
     if build(part, "build/thread", "-Db_sanitize=thread", "-Db_lundef=false", "-Dbuildtype=debugoptimized", "-Dlanes=1",
              targets=("all", "meson-test-prereq")):
         programs(part, "build/thread", lambda name: re.match(r"unit_(population|serve|app)_", name), 1200,
-                 {"TSAN_OPTIONS": "halt_on_error=1:second_deadlock_stack=1", "DK_TEST_QUICK": "1"})
+                 {"TSAN_OPTIONS": "halt_on_error=1:second_deadlock_stack=1", "DK_TEST_QUICK": "1", **ready})
 
 
 def part_valgrind(part):

@@ -57,6 +57,7 @@ dk_status dk_boat_open(const char *data_folder, const char *engine, const char *
 	dk_arena *arena = dk_arena_new();
 	dk_boat *boat = dk_arena_take(arena, sizeof *boat);
 	boat->arena = arena;
+	boat->engine = dk_arena_text(arena, engine);
 	const dk_status status = open_all(data_folder, engine, set, count, boat, error);
 	if (status != DK_OK)
 	{

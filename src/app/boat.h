@@ -15,7 +15,8 @@ extern const char *const dk_model_version;
 
 typedef struct dk_boat
 {
-	dk_arena *arena; // owns everything below
+	dk_arena *arena;    // owns everything below
+	const char *engine; // FILE or NAME as it was asked for
 	const dk_catalog *catalog;
 	dk_record record;
 	dk_fitted fitted;

@@ -109,6 +109,12 @@ dk_status dk_app_calc(const char *name, const char *const *text, int count, json
 			                                : dk_error_range(error, row->argument[i].low,
 			                                      row->argument[i].high, row->argument[i].unit);
 		}
+	const char *why = row->refuse ? row->refuse(in) : NULL;
+	if (why)
+	{
+		dk_error_set(error, DK_CONTRADICTION, "%s", why);
+		return dk_error_field(error, row->name);
+	}
 	for (int i = 0; i < DK_CALC_RESULTS; ++i) result[i] = NAN;
 	row->work(in, result);
 

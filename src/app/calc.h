@@ -16,7 +16,7 @@ enum
 typedef struct dk_calc_argument
 {
 	const char *name, *unit;
-	double fallback; // NAN: must be given
+	double fallback; // NAN: must be given; INFINITY: may be left out, and is INFINITY then
 	double low, high;
 	const char *word[DK_CALC_WORDS]; // first NULL: a number
 } dk_calc_argument;
@@ -31,8 +31,10 @@ typedef struct dk_calc_row
 	const char *name, *about;
 	dk_calc_argument argument[DK_CALC_ARGUMENTS];
 	dk_calc_result result[DK_CALC_RESULTS];
-	// in[i]: value of argument[i] in its unit; NAN when left out and without a fallback in `optional`
+	// in[i]: value of argument[i] in its unit
 	void (*work)(const double *in, double *out);
+	// NULL: any arguments in their ranges go together; else a clause that says why these do not, or NULL
+	const char *(*refuse)(const double *in);
 } dk_calc_row;
 
 // The rows of gas and cylinder, and those of the plant; ends with name NULL.

@@ -76,14 +76,26 @@ static void d341(const double *in, double *out)
 	out[0] = 1e6 * DK_FN(dk_oil_d341)(in[0] * 1e-6, in[1] * 1e-6, in[2] + 273.15);
 }
 
+static const char *d341_refuse(const double *in)
+{
+	return in[1] >= in[0] ? "an oil is thinner at 100 degC than at 40 degC: kv100 must be less than kv40"
+	                      : NULL;
+}
+
 // an area given in square millimetres is a stranded metric size, a gauge number solid copper
 static void cable_drop(const double *in, double *out)
 {
 	const double copper_k = in[4] + 273.15;
-	const double ohm = in[1] > 0 ? DK_FN(dk_cable_stranded_ohm)(in[1] * 1e-6, in[3], copper_k)
-	                             : DK_FN(dk_cable_solid_ohm)(DK_FN(dk_cable_awg_m2)(in[2]), in[3], copper_k);
+	const double ohm = isfinite(in[1])
+	                       ? DK_FN(dk_cable_stranded_ohm)(in[1] * 1e-6, in[3], copper_k)
+	                       : DK_FN(dk_cable_solid_ohm)(DK_FN(dk_cable_awg_m2)(in[2]), in[3], copper_k);
 	out[0] = in[0] * ohm;
 	out[1] = 1e3 * ohm;
+}
+
+static const char *cable_refuse(const double *in)
+{
+	return isinf(in[1]) == isinf(in[2]) ? "give the size once, as area or as awg" : NULL;
 }
 
 static void battery_rest(const double *in, double *out)
@@ -215,91 +227,93 @@ const dk_calc_row dk_calc_plant[] = {
 	        { "reynolds", "-", 0, 0, 1e10, { 0 } } },
 	    { { "kt", "-" }, { "kq", "-" }, { "kq10", "-" }, { "eta", "-" }, { "zero_thrust_j", "-" },
 	        { "delta_kt", "-" }, { "delta_kq", "-" } },
-	    b_series },
+	    b_series, NULL },
 	{ "hull.ittc57", "friction line of ITTC 1957", { { "reynolds", "-", NAN, 1e4, 1e11, { 0 } } },
-	    { { "cf", "-" } }, ittc57 },
+	    { { "cf", "-" } }, ittc57, NULL },
 	{ "hull.ks98", "residuary resistance of the 1998 Delft yacht series", HULL_ARGUMENTS,
-	    { { "ratio", "-" }, { "resistance", "N" } }, ks98 },
+	    { { "ratio", "-" }, { "resistance", "N" } }, ks98, NULL },
 	{ "hull.kk08", "residuary resistance of the 2008 form of that series", HULL_ARGUMENTS,
-	    { { "ratio", "-" }, { "resistance", "N" } }, kk08 },
+	    { { "ratio", "-" }, { "resistance", "N" } }, kk08, NULL },
 	{ "oil.d341", "viscosity by temperature from two points, ASTM D341",
 	    { { "kv40", "mm2/s", NAN, 2, 1000, { 0 } }, { "kv100", "mm2/s", NAN, 1.5, 200, { 0 } },
 	        { "temperature", "degC", NAN, -40, 200, { 0 } } },
-	    { { "viscosity", "mm2/s" } }, d341 },
+	    { { "viscosity", "mm2/s" } }, d341, d341_refuse },
 	{ "cable.drop", "voltage lost in a copper cable",
-	    { { "current", "A", NAN, 0, 5000, { 0 } }, { "area", "mm2", 0, 0, 500, { 0 } },
-	        { "awg", "-", 0, -3, 30, { 0 } }, { "length", "m", NAN, 0, 1000, { 0 } },
+	    { { "current", "A", NAN, 0, 5000, { 0 } }, { "area", "mm2", INFINITY, 0.05, 500, { 0 } },
+	        { "awg", "-", INFINITY, -3, 30, { 0 } }, { "length", "m", NAN, 0, 1000, { 0 } },
 	        { "temperature", "degC", 20, -40, 150, { 0 } } },
-	    { { "volts", "V" }, { "milliohm", "mOhm" } }, cable_drop },
+	    { { "volts", "V" }, { "milliohm", "mOhm" } }, cable_drop, cable_refuse },
 	{ "battery.rest", "voltage of a lead-acid battery at rest, 25 degC",
 	    { { "charge", "-", NAN, 0, 1, { 0 } }, { "type", "-", 0, 0, 1, { "flooded", "agm" } },
 	        { "cells", "-", 6, 1, 24, { 0 } } },
-	    { { "volts", "V" } }, battery_rest },
+	    { { "volts", "V" } }, battery_rest, NULL },
 	{ "battery.rating", "resistance at -18 degC that a cold-cranking rating implies, 12 V",
 	    { { "current", "A", NAN, 1, 5000, { 0 } }, { "norm", "-", 0, 0, 3, { "sae", "en", "iec", "din" } } },
-	    { { "milliohm", "mOhm" } }, battery_rating },
+	    { { "milliohm", "mOhm" } }, battery_rating, NULL },
 	{ "bearing.flow", "side flow of a bearing with a central groove",
 	    { { "viscosity", "Pa s", NAN, 1e-4, 10, { 0 } }, { "pressure", "Pa", NAN, 0, 1e7, { 0 } },
 	        { "radius", "m", NAN, 1e-3, 1, { 0 } }, { "clearance", "m", NAN, 1e-6, 1e-2, { 0 } },
 	        { "half_length", "m", NAN, 1e-3, 1, { 0 } }, { "eccentricity", "-", 0, 0, 1, { 0 } } },
-	    { { "flow", "m3/s" } }, bearing_flow },
+	    { { "flow", "m3/s" } }, bearing_flow, NULL },
 	{ "bearing.petroff", "friction torque of a concentric bearing",
 	    { { "viscosity", "Pa s", NAN, 1e-4, 10, { 0 } }, { "turns", "Hz", NAN, 0, 1000, { 0 } },
 	        { "radius", "m", NAN, 1e-3, 1, { 0 } }, { "clearance", "m", NAN, 1e-6, 1e-2, { 0 } },
 	        { "length", "m", NAN, 1e-3, 1, { 0 } } },
-	    { { "torque", "Nm" } }, bearing_petroff },
+	    { { "torque", "Nm" } }, bearing_petroff, NULL },
 	{ "bearing.sommerfeld", "Sommerfeld number",
 	    { { "radius", "m", NAN, 1e-3, 1, { 0 } }, { "clearance", "m", NAN, 1e-6, 1e-2, { 0 } },
 	        { "viscosity", "Pa s", NAN, 1e-4, 10, { 0 } }, { "turns", "Hz", NAN, 0, 1000, { 0 } },
 	        { "load", "Pa", NAN, 1, 1e9, { 0 } } },
-	    { { "sommerfeld", "-" } }, bearing_sommerfeld },
+	    { { "sommerfeld", "-" } }, bearing_sommerfeld, NULL },
 	{ "alternator.speed", "alternator speed and the frequency at its W terminal",
 	    { { "rpm", "rpm", NAN, 0, 10000, { 0 } }, { "ratio", "-", NAN, 0.1, 10, { 0 } },
 	        { "slip", "-", 0, 0, 1, { 0 } }, { "pole_pairs", "-", 6, 1, 20, { 0 } } },
-	    { { "speed", "rpm" }, { "frequency", "Hz" } }, alternator_speed },
+	    { { "speed", "rpm" }, { "frequency", "Hz" } }, alternator_speed, NULL },
 	{ "exhaust.back_pressure", "pipe loss as printed in heavy-engine installation guides (x factor)",
 	    { { "length", "m", NAN, 0, 100, { 0 } }, { "temperature", "degC", NAN, -40, 1000, { 0 } },
 	        { "flow", "m3/min", NAN, 0, 1000, { 0 } }, { "diameter", "mm", NAN, 5, 1000, { 0 } },
 	        { "factor", "-", 1, 0.1, 10, { 0 } } },
-	    { { "pressure", "kPa" } }, back_pressure },
+	    { { "pressure", "kPa" } }, back_pressure, NULL },
 	{ "exhaust.back_pressure_sheet", "the same from a generator maker's sheet, in its own units",
 	    { { "length_ft", "-", NAN, 0, 400, { 0 } }, { "temperature_f", "-", NAN, -40, 2000, { 0 } },
 	        { "flow_cfm", "-", NAN, 0, 1e5, { 0 } }, { "diameter_in", "-", NAN, 0.2, 60, { 0 } },
 	        { "constant", "-", NAN, 1e-5, 1e-2, { 0 } } },
-	    { { "pressure_inhg", "-" } }, back_pressure_sheet },
+	    { { "pressure_inhg", "-" } }, back_pressure_sheet, NULL },
 	{ "exhaust.mix", "exhaust gas and injected water in equilibrium",
 	    { { "gas_flow", "kg/s", NAN, 1e-6, 100, { 0 } }, { "gas_temperature", "degC", NAN, 0, 1200, { 0 } },
 	        { "water_flow", "kg/s", NAN, 0, 1000, { 0 } }, { "water_temperature", "degC", NAN, 0, 99, { 0 } },
 	        { "pressure", "Pa", 101325, 5e4, 1e6, { 0 } }, { "cw", "J/(kg K)", 3990, 1000, 5000, { 0 } },
 	        { "evaporate", "-", 1, 0, 1, { "no", "yes" } } },
-	    { { "temperature", "degC" }, { "evaporated", "g/s" } }, mix },
+	    { { "temperature", "degC" }, { "evaporated", "g/s" } }, mix, NULL },
 	{ "waterlock.fill", "seconds of cranking until the water lock is full",
 	    { { "volume", "l", NAN, 0.1, 500, { 0 } }, { "residual", "l", NAN, 0, 500, { 0 } },
 	        { "per_rev", "l", NAN, 1e-4, 10, { 0 } }, { "rpm", "rpm", NAN, 1, 10000, { 0 } },
 	        { "efficiency", "-", 1, 0.01, 1, { 0 } }, { "port", "l", 0, 0, 100, { 0 } } },
-	    { { "seconds", "s" } }, fill },
+	    { { "seconds", "s" } }, fill, NULL },
 	{ "cooler.effectiveness", "effectiveness of an exchanger by transfer units",
 	    { { "kind", "-", NAN, 0, 3, { "counterflow", "parallel", "shell", "crossflow" } },
 	        { "ntu", "-", NAN, 0, 100, { 0 } }, { "ratio", "-", NAN, 0, 1, { 0 } } },
-	    { { "effectiveness", "-" } }, effectiveness },
+	    { { "effectiveness", "-" } }, effectiveness, NULL },
 	{ "cooler.shell", "a shell-and-tube cooler at given flows",
 	    { { "ua", "W/K", NAN, 0, 1e6, { 0 } }, { "hot", "W/K", NAN, 1e-3, 1e6, { 0 } },
 	        { "cold", "W/K", NAN, 1e-3, 1e6, { 0 } }, { "hot_in", "degC", NAN, -40, 300, { 0 } },
 	        { "cold_in", "degC", NAN, -40, 300, { 0 } } },
-	    { { "heat", "W" }, { "effectiveness", "-" }, { "hot_out", "degC" }, { "cold_out", "degC" } }, shell },
+	    { { "heat", "W" }, { "effectiveness", "-" }, { "hot_out", "degC" }, { "cold_out", "degC" } }, shell,
+	    NULL },
 	{ "cooler.fouled", "conductance of a surface with dirt on it",
 	    { { "u", "W/(m2 K)", NAN, 1, 1e5, { 0 } }, { "fouling", "-", NAN, 0, 1, { 0 } } },
-	    { { "u", "W/(m2 K)" } }, fouled },
+	    { { "u", "W/(m2 K)" } }, fouled, NULL },
 	{ "coolant.boil", "boiling point of a glycol mixture under a cap (gauge pressure)",
 	    { { "share", "-", NAN, 0, 0.6, { 0 } }, { "pressure", "Pa", 0, 0, 5e5, { 0 } } },
-	    { { "temperature", "degC" } }, boil },
+	    { { "temperature", "degC" } }, boil, NULL },
 	{ "vent.area", "clear vent area and air flow of a yacht-design rule",
-	    { { "power", "kW", NAN, 0, 5000, { 0 } } }, { { "area_cm2", "-" }, { "flow", "m3/min" } }, vent },
+	    { { "power", "kW", NAN, 0, 5000, { 0 } } }, { { "area_cm2", "-" }, { "flow", "m3/min" } }, vent,
+	    NULL },
 	{ "vent.heat_flow", "air that carries a heat off with a given rise",
 	    { { "heat", "kW", NAN, 0, 1000, { 0 } }, { "rise", "-", NAN, 0.1, 200, { 0 } } },
-	    { { "flow", "m3/s" } }, heat_flow },
+	    { { "flow", "m3/s" } }, heat_flow, NULL },
 	{ "fuel.vcf", "volume correction of fuel against 15 degC",
 	    { { "density", "kg/m3", NAN, 700, 1075, { 0 } }, { "temperature", "degC", NAN, -20, 90, { 0 } } },
-	    { { "factor", "-" } }, vcf },
-	{ NULL, NULL, { { 0 } }, { { 0 } }, NULL },
+	    { { "factor", "-" } }, vcf, NULL },
+	{ NULL, NULL, { { 0 } }, { { 0 } }, NULL, NULL },
 };

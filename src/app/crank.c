@@ -10,13 +10,19 @@
 
 static const double kPi = 3.14159265358979323846;
 
+// shorter than this is a touch of the key, no try
+static const double kTryLeast = 0.5;
+
 // one try as it was asked for; 10 s and a minute of rest where nobody says [ASSUMED-851]
 typedef struct attempt
 {
 	double seconds, rest_s;
 } attempt;
 
-static dk_status read_attempt(const char *text, attempt *out, dk_error *error)
+// the starter's own heat: a rest of three times the cranking lets it go on [ASSUMED-852]
+static const double kRestShare = 3;
+
+static dk_status read_attempt(const char *text, double least_s, attempt *out, dk_error *error)
 {
 	char first[64];
 	const char *comma = strchr(text, ',');
@@ -28,7 +34,8 @@ static dk_status read_attempt(const char *text, attempt *out, dk_error *error)
 	}
 	memcpy(first, text, length);
 	first[length] = 0;
-	DK_TRY(dk_unit_read_range(first, "s", DK_BARE_TABLE, 0, 120, "--try, seconds", &out->seconds, error));
+	DK_TRY(
+	    dk_unit_read_range(first, "s", DK_BARE_TABLE, least_s, 120, "--try, seconds", &out->seconds, error));
 	out->rest_s = 60;
 	if (!comma) return DK_OK;
 	return dk_unit_read_range(comma + 1, "s", DK_BARE_TABLE, 0, 86400, "--try, rest", &out->rest_s, error);
@@ -87,7 +94,7 @@ dk_status dk_app_flood(const double *param, const dk_condition *condition, const
 	for (int i = 0; i < tries->count; ++i)
 	{
 		attempt one;
-		DK_TRY(read_attempt(tries->text[i], &one, error));
+		DK_TRY(read_attempt(tries->text[i], 0, &one, error));
 		DK_FN(dk_flood_try)(flow, one.seconds, one.rest_s, 0, &account);
 	}
 	DK_FN(dk_flood_left)(&exhaust, &account, flow, left);
@@ -124,6 +131,32 @@ static json_t *try_json(
 	return out;
 }
 
+// without --try: one of the usual length
+static int tries_asked(const dk_switches *switches)
+{
+	return switches->attempt.count ? switches->attempt.count : 1;
+}
+
+// what was asked for and should not be done so; the texts were read before
+static json_t *remarks_json(const dk_switches *switches)
+{
+	json_t *out = json_array();
+	for (int i = 0; i < switches->attempt.count; ++i)
+	{
+		attempt one;
+		char remark[200];
+		if (!strchr(switches->attempt.text[i], ',')) continue;
+		if (read_attempt(switches->attempt.text[i], kTryLeast, &one, NULL) != DK_OK) continue;
+		if (one.rest_s >= kRestShare * one.seconds) continue;
+		snprintf(remark, sizeof remark,
+		    "Try %d: %.3g s of rest after %.3g s of cranking is short. The starter heats: three times the "
+		    "cranking at least, and the manual's figure rules.",
+		    i + 1, one.rest_s, one.seconds);
+		json_array_append_new(out, dk_json_text(remark));
+	}
+	return out;
+}
+
 // tries until the list is done or it fires
 static dk_status crank_tries(const dk_switches *switches, double *param, const dk_condition *condition,
     json_t *tries, dk_flood_left *left, dk_error *error)
@@ -131,14 +164,14 @@ static dk_status crank_tries(const dk_switches *switches, double *param, const d
 	const dk_exhaust_def exhaust = exhaust_of(param);
 	const char *const usual[] = { "10,60" };
 	const dk_switch_list *list = &switches->attempt;
-	const int count = list->count ? list->count : 1;
+	const int count = tries_asked(switches);
 	dk_flood_account account;
 	DK_FN(dk_flood_start)(&exhaust, &account);
 	for (int i = 0; i < count; ++i)
 	{
 		attempt one;
 		double reading[DK_READING_COUNT];
-		DK_TRY(read_attempt(list->count ? list->text[i] : usual[0], &one, error));
+		DK_TRY(read_attempt(list->count ? list->text[i] : usual[0], kTryLeast, &one, error));
 		const unsigned char status = crank_once(param, condition, reading);
 		const double flow = raw_flow(param, reading);
 		DK_FN(dk_flood_left)(&exhaust, &account, flow, left);
@@ -181,6 +214,8 @@ static dk_status crank_open(const dk_switches *switches, const dk_boat *boat, js
 	json_object_set_new(*out, "condition", dk_json_condition(&condition));
 	json_object_set_new(*out, "faults", dk_json_broken(boat, broken, count));
 	json_object_set_new(*out, "tries", tries);
+	json_object_set_new(*out, "tries_asked", json_integer(tries_asked(switches)));
+	json_object_set_new(*out, "remarks", remarks_json(switches));
 	json_object_set_new(*out, "flood_left", flood_json(&left));
 	json_object_set_new(*out, "manual_seconds", dk_json_number(param[DK_PARAM_exhaust_manual_crank_s]));
 	json_object_set_new(*out, "caution",

@@ -11,7 +11,8 @@
 dk_status dk_app_flood(const double *param, const dk_condition *condition, const dk_switch_list *attempt,
     dk_flood_left *left, dk_error *error);
 
-/// Returns: DK_OK and *out {engine, condition, faults[], healthy {...}, tries[] {seconds, rest, fires,
-///          seconds_to_fire, crank_speed, battery_crank, charge_after, flood {seconds, low, advice}},
-///          advice}.
+/// Returns: DK_OK and *out {engine, condition, faults[], healthy {...}, tries_asked, tries[] {seconds, rest,
+/// turns,
+///          fires, seconds_to_fire, ...}, remarks[] (rests that are short), flood_left, caution}. The first
+///          try that fires is the last of tries[].
 dk_status dk_app_crank(const dk_switches *switches, json_t **out, dk_error *error);

@@ -1,6 +1,8 @@
 // The engine record, shown back.
 #include "app/engine_card.h"
 #include "base/json.h"
+#include "engine/batch.h"
+#include <stdio.h>
 
 static json_t *figures(const dk_boat *boat)
 {
@@ -61,6 +63,35 @@ static json_t *solved(const dk_boat *boat)
 	return out;
 }
 
+// a healthy engine at full with less air than this smokes: bore, stroke and power do not fit each other
+// [ASSUMED-853]
+static const double kLambdaLeast = 1.10;
+
+// what of the record does not hold together
+static json_t *warnings(const dk_boat *boat)
+{
+	json_t *out = json_array();
+	double reading[DK_READING_COUNT];
+	unsigned char status;
+	dk_batch full = { .count = 1,
+		.param = boat->record.param,
+		.condition = dk_default_condition(),
+		.point = DK_POINT_full,
+		.reading = reading,
+		.status = &status };
+	dk_batch_run(&full, 1);
+	if (status == DK_REACHED && reading[DK_READING_lambda] < kLambdaLeast)
+	{
+		char text[200];
+		snprintf(text, sizeof text,
+		    "this much power from this size leaves too little air: lambda %.2f at full; look at rated power, "
+		    "bore and stroke again",
+		    reading[DK_READING_lambda]);
+		json_array_append_new(out, dk_json_text(text));
+	}
+	return out;
+}
+
 dk_status dk_app_engine_of(const dk_boat *boat, json_t **out)
 {
 	*out = json_object();
@@ -73,6 +104,7 @@ dk_status dk_app_engine_of(const dk_boat *boat, json_t **out)
 	json_object_set_new(*out, "figures", figures(boat));
 	json_object_set_new(*out, "solved", solved(boat));
 	json_object_set_new(*out, "missing", missing(boat));
+	json_object_set_new(*out, "warnings", warnings(boat));
 	json_object_set_new(*out, "engine_hash", dk_json_hash(boat->record.hash));
 	return DK_OK;
 }

@@ -41,7 +41,7 @@ static dk_status run_open(const dk_switches *switches, const dk_boat *boat, json
 	DK_TRY(dk_switches_condition(switches, &condition, error));
 	DK_TRY(dk_switches_faults(switches, boat, broken, &count, error));
 	DK_TRY(dk_switches_point(switches, DK_POINT_cruise, &point, error));
-	DK_TRY(dk_switches_lever(switches, boat, &condition, &lever, error));
+	DK_TRY(dk_switches_lever(switches, boat, &condition, point, &lever, error));
 
 	// engine 0 is healthy, engine 1 broken
 	double damaged[DK_PARAM_COUNT], param[DK_PARAM_COUNT * 2], reading[DK_READING_COUNT * 2];

@@ -30,6 +30,7 @@ dk_status dk_session_json(
 	dk_request request;
 	const dk_weighing weighing = { .seed = seed };
 	dk_status status = dk_request_from_json(text, size, session->boat->catalog, arena, &request, error);
+	if (status == DK_OK) status = dk_app_same_engine(session->boat, request.engine, error);
 	if (status == DK_OK) status = answer(session, &request, &weighing, arena, out, error);
 	dk_arena_free(arena);
 	return status;

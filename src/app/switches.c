@@ -44,23 +44,44 @@ dk_status dk_switches_numbers(const dk_switches *switches, dk_numbers *out, dk_e
 	return DK_OK;
 }
 
+// a range that was passed, in the unit that was typed
+static dk_status in_their_unit(const char *text, dk_status status, dk_error *error)
+{
+	double value;
+	const char *unit;
+	if (status != DK_OUT_OF_RANGE || !error || dk_number_parse(text, &value, &unit, NULL) != DK_OK)
+		return status;
+	const double low = dk_unit_convert(error->low, error->unit, unit);
+	const double high = dk_unit_convert(error->high, error->unit, unit);
+	if (low < high) dk_error_range(error, low, high, unit);
+	return status;
+}
+
+// a text of the surroundings in the unit `want`
+static dk_status surroundings(const char *text, const char *want, double low, double high, const char *field,
+    double *value, dk_error *error)
+{
+	const dk_status status = dk_unit_read_range(text, want, DK_BARE_REFUSED, low, high, field, value, error);
+	return in_their_unit(text, status, error);
+}
+
 dk_status dk_switches_condition(const dk_switches *switches, dk_condition *out, dk_error *error)
 {
 	dk_condition condition = dk_default_condition();
 	double value;
 	if (switches->air)
 	{
-		DK_TRY(dk_unit_read_range(switches->air, "degC", DK_BARE_REFUSED, -40, 55, "--air", &value, error));
+		DK_TRY(surroundings(switches->air, "degC", -40, 55, "--air", &value, error));
 		condition.air_k = value + kZeroC;
 	}
 	if (switches->sea)
 	{
-		DK_TRY(dk_unit_read_range(switches->sea, "degC", DK_BARE_REFUSED, -2, 35, "--sea", &value, error));
+		DK_TRY(surroundings(switches->sea, "degC", -2, 35, "--sea", &value, error));
 		condition.sea_k = value + kZeroC;
 	}
 	if (switches->pressure)
-		DK_TRY(dk_unit_read_range(switches->pressure, "Pa", DK_BARE_REFUSED, 60e3, 110e3, "--pressure",
-		    &condition.pressure_pa, error));
+		DK_TRY(
+		    surroundings(switches->pressure, "Pa", 60e3, 110e3, "--pressure", &condition.pressure_pa, error));
 	if (switches->humidity)
 		DK_TRY(dk_unit_read_range(
 		    switches->humidity, "-", DK_BARE_TABLE, 0, 1, "--humidity", &condition.humidity, error));
@@ -135,8 +156,16 @@ dk_status dk_switches_point(const dk_switches *switches, int fallback, int *poin
 }
 
 dk_status dk_switches_lever(const dk_switches *switches, const dk_boat *boat, const dk_condition *condition,
-    double *lever, dk_error *error)
+    int point, double *lever, dk_error *error)
 {
+	if (point != DK_POINT_cruise && point != DK_POINT_stopped_hot)
+	{
+		*lever = point == DK_POINT_full || point == DK_POINT_no_load;
+		if (!switches->lever && !switches->rpm) return DK_OK;
+		dk_error_set(error, DK_CONTRADICTION, "the point %s sets its own lever; leave --lever and --rpm away",
+		    dk_point_info[point].id);
+		return dk_error_field(error, switches->lever ? "--lever" : "--rpm");
+	}
 	if (switches->lever && switches->rpm)
 	{
 		dk_error_set(error, DK_CONTRADICTION, "--lever and --rpm both set the lever; give one of them");

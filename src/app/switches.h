@@ -51,9 +51,10 @@ dk_status dk_switches_faults(
 // The operating point, `fallback` when not given.
 dk_status dk_switches_point(const dk_switches *switches, int fallback, int *point, dk_error *error);
 
-// The lever: --lever, --rpm (a healthy engine turns it), or the cruise lever of the healthy engine.
+// The lever of a point: at cruise and stopped_hot --lever, --rpm (a healthy engine turns it), or the cruise
+// lever of the healthy engine; the other points set their own, and refuse both switches.
 dk_status dk_switches_lever(const dk_switches *switches, const dk_boat *boat, const dk_condition *condition,
-    double *lever, dk_error *error);
+    int point, double *lever, dk_error *error);
 
 // Opens the boat that --engine and --set name.
 dk_status dk_switches_boat(const dk_switches *switches, dk_boat **boat, dk_error *error);

@@ -146,7 +146,11 @@ static dk_status add_means(
 	for (int i = 0; i < switches->passed.count; ++i)
 		DK_TRY(
 		    find_id(boat->catalog, switches->passed.text[i], true, &passed[request->passed_count++], error));
-	for (int i = 0; i < switches->tool.count; ++i) tool[request->tools.count++] = switches->tool.text[i];
+	for (int i = 0; i < switches->tool.count; ++i)
+	{
+		DK_TRY(dk_tool_known(boat->catalog, switches->tool.text[i], arena, error));
+		tool[request->tools.count++] = switches->tool.text[i];
+	}
 	request->cannot = cannot;
 	request->passed = passed;
 	request->tools.item = tool;
@@ -154,11 +158,46 @@ static dk_status add_means(
 	return DK_OK;
 }
 
+// NAME of a record, without folder and .yaml
+static void stem_of(const char *engine, char *stem, size_t size)
+{
+	const char *slash = strrchr(engine, '/');
+	snprintf(stem, size, "%s", slash ? slash + 1 : engine);
+	char *end = strstr(stem, ".yaml");
+	if (end) *end = 0;
+}
+
+dk_status dk_app_same_engine(const dk_boat *boat, const char *engine, dk_error *error)
+{
+	char asked[96], open[96];
+	if (!engine) return DK_OK;
+	stem_of(engine, asked, sizeof asked);
+	stem_of(boat->engine, open, sizeof open);
+	if (!strcmp(asked, open) || !strcmp(asked, boat->record.id)) return DK_OK;
+	dk_error_set(error, DK_CONTRADICTION, "'%.60s' is asked for, but the engine here is '%.60s'", asked,
+	    boat->record.id);
+	return dk_error_field(error, "engine");
+}
+
+dk_status dk_app_trace_boat(const dk_switches *switches, dk_boat **boat, dk_error *error)
+{
+	if (!switches->case_file || switches->engine) return dk_switches_boat(switches, boat, error);
+	dk_arena *arena = dk_arena_new();
+	dk_switches full = *switches;
+	const dk_node *root = NULL;
+	dk_status status = dk_yaml_read(switches->case_file, arena, &root, error);
+	if (status == DK_OK) status = dk_node_text_or(root, "engine", NULL, &full.engine, error);
+	if (status == DK_OK) status = dk_switches_boat(&full, boat, error);
+	dk_arena_free(arena);
+	return status;
+}
+
 dk_status dk_app_request(
     const dk_switches *switches, const dk_boat *boat, dk_arena *arena, dk_request *request, dk_error *error)
 {
 	*request = dk_default_request();
 	if (switches->case_file) DK_TRY(dk_case_read(switches->case_file, boat->catalog, arena, request, error));
+	DK_TRY(dk_app_same_engine(boat, request->engine, error));
 	if (switches->air) DK_TRY(dk_request_add(request, 'a', switches->air, boat->catalog, arena, error));
 	if (switches->sea) DK_TRY(dk_request_add(request, 'w', switches->sea, boat->catalog, arena, error));
 	if (switches->pressure)
@@ -201,7 +240,7 @@ dk_status dk_app_trace(
     const dk_switches *switches, const dk_banks_order *order, json_t **out, dk_error *error)
 {
 	dk_boat *boat;
-	DK_TRY(dk_switches_boat(switches, &boat, error));
+	DK_TRY(dk_app_trace_boat(switches, &boat, error));
 	dk_arena *arena = dk_arena_new();
 	const dk_status status = trace_open(switches, boat, order, arena, out, error);
 	dk_arena_free(arena);

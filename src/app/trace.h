@@ -29,6 +29,12 @@ json_t *dk_app_trace_json(const dk_boat *boat, const dk_banks *banks, const dk_r
 dk_status dk_app_weighing(
     const dk_switches *switches, const dk_boat *boat, dk_arena *arena, dk_weighing *out, dk_error *error);
 
+// DK_CONTRADICTION when a case or request names another engine (NAME or FILE; NULL: none) than the boat's.
+dk_status dk_app_same_engine(const dk_boat *boat, const char *engine, dk_error *error);
+
+// The boat of --engine, else the one that the case file names.
+dk_status dk_app_trace_boat(const dk_switches *switches, dk_boat **boat, dk_error *error);
+
 // The request of the switches: --case, or the observations one by one.
 dk_status dk_app_request(
     const dk_switches *switches, const dk_boat *boat, dk_arena *arena, dk_request *request, dk_error *error);

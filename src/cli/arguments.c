@@ -28,14 +28,15 @@ typedef struct slot
 
 static const slot kSlots[] = {
 	{ "engine", "FILE|NAME", "engine record (default three_indirect)", TEXT(switches.engine) },
-	{ "point", "P", "operating point", TEXT(switches.point) },
-	{ "rpm", "N", "lever at which a healthy engine turns N", TEXT(switches.rpm) },
-	{ "lever", "0..1", "lever position", TEXT(switches.lever) },
+	{ "point", "P", "operating point (run)", TEXT(switches.point) },
+	{ "rpm", "N", "lever at which a healthy engine turns N, at cruise (run)", TEXT(switches.rpm) },
+	{ "lever", "0..1", "lever position, at cruise (run)", TEXT(switches.lever) },
 	{ "air", "'5 C'", "air temperature", TEXT(switches.air) },
 	{ "sea", "'12 C'", "sea temperature", TEXT(switches.sea) },
 	{ "pressure", "'1.0 bar'", "barometer", TEXT(switches.pressure) },
-	{ "humidity", "0..1", "relative humidity", TEXT(switches.humidity) },
-	{ "fault", "ID=S[:k]", "break it: severity 0..1, in k cylinders; repeatable", LIST(switches.fault) },
+	{ "humidity", "0..1", "relative humidity (run, crank)", TEXT(switches.humidity) },
+	{ "fault", "ID=S[:k]", "break it: severity 0..1, in k cylinders; repeatable (run, crank)",
+	    LIST(switches.fault) },
 	{ "set", "PARAM=VALUE", "set a parameter; repeatable", LIST(switches.set) },
 	{ "try", "SECONDS[,REST]", "one try with the starter; repeatable (crank)", LIST(switches.attempt) },
 	{ "sign", "ID[@POINT]=ANSWER", "what is seen, heard, felt; repeatable (trace)", LIST(switches.sign) },
@@ -53,13 +54,15 @@ static const slot kSlots[] = {
 	{ "case", "FILE", "answer a case file (trace)", TEXT(switches.case_file) },
 	{ "score", "FOLDER", "score a folder of case files (trace)", TEXT(switches.score_folder) },
 	{ "ask", NULL, "ask in the terminal (trace)", FLAG(ask) },
-	{ "severities", "N", "virtual engines of each fault (default 64)", TEXT(switches.severities) },
-	{ "seed", "N", "seed of the random stream (default 1)", TEXT(switches.seed) },
-	{ "threads", "N", "threads (default 2); the answer does not depend on it", TEXT(switches.threads) },
+	{ "severities", "N", "virtual engines of each fault, default 64 (trace, serve, demo)",
+	    TEXT(switches.severities) },
+	{ "seed", "N", "seed of the random stream, default 1 (trace, serve, demo)", TEXT(switches.seed) },
+	{ "threads", "N", "threads, default 2; the answer does not depend on it (trace, serve, demo)",
+	    TEXT(switches.threads) },
 	{ "lanes", "1|2|4|8", "engines side by side; the answer does not depend on it", TEXT(switches.lanes) },
 	{ "port", "N", "port of the page (serve, demo)", TEXT(port) },
 	{ "data", "FOLDER", "where data/ stands", TEXT(switches.data_folder) },
-	{ "cache", "FOLDER", "where banks are kept", TEXT(switches.cache_folder) },
+	{ "cache", "FOLDER", "where banks are kept (trace, serve, demo)", TEXT(switches.cache_folder) },
 	{ "list", NULL, "list the calculations (calc)", FLAG(list) },
 	{ "json", NULL, "the same content as JSON", FLAG(json) },
 	{ "help", NULL, "this text", FLAG(help) },
@@ -138,8 +141,9 @@ dk_status dk_arguments_read(int argc, char **argv, dk_arguments *out, dk_error *
 static bool belongs(const slot *which, const char *command)
 {
 	const char *open = strrchr(which->about, '(');
-	const char *commands[] = { "(trace)", "(crank)", "(calc)", "(serve, demo)" };
-	for (int i = 0; i < 4; ++i)
+	const char *commands[] = { "(trace)", "(crank)", "(calc)", "(serve, demo)", "(run)", "(run, crank)",
+		"(trace, serve, demo)" };
+	for (size_t i = 0; i < sizeof commands / sizeof *commands; ++i)
 		if (open && !strcmp(open, commands[i])) return strstr(open, command) != NULL;
 	const bool physics = !strcmp(command, "run") || !strcmp(command, "crank") || !strcmp(command, "trace");
 	const bool common = !strcmp(which->name, "json") || !strcmp(which->name, "help") ||

@@ -86,7 +86,11 @@ static int crank_command(dk_arguments *arguments)
 	json_t *answer;
 	dk_error error;
 	if (dk_app_crank(&arguments->switches, &answer, &error) != DK_OK) return complain(&error);
-	return print(answer, arguments->json, dk_show_crank);
+	const json_t *tries = json_object_get(answer, "tries");
+	const bool fires =
+	    json_is_true(json_object_get(json_array_get(tries, json_array_size(tries) - 1), "fires"));
+	const int code = print(answer, arguments->json, dk_show_crank);
+	return code == kDone && !fires ? kWarning : code;
 }
 
 static bool says_something(const dk_switches *switches)
@@ -159,11 +163,23 @@ typedef struct command
 {
 	const char *name;
 	int (*run)(dk_arguments *arguments);
+	int words; // that it takes, at most
 } command;
 
-static const command kCommands[] = { { "run", run_command }, { "crank", crank_command },
-	{ "trace", trace_command }, { "engine", engine_command }, { "calc", calc_command },
-	{ "list", list_command }, { "serve", serve_command }, { "demo", demo_command } };
+static const command kCommands[] = { { "run", run_command, 0 }, { "crank", crank_command, 0 },
+	{ "trace", trace_command, 0 }, { "engine", engine_command, 1 }, { "calc", calc_command, DK_WORDS_MOST },
+	{ "list", list_command, 1 }, { "serve", serve_command, 1 }, { "demo", demo_command, 0 } };
+
+// runs it, unless words were given that it does not take
+static int run(const command *which, dk_arguments *arguments)
+{
+	dk_error error;
+	if (arguments->words <= which->words) return which->run(arguments);
+	dk_error_set(
+	    &error, DK_BAD_INPUT, "%s takes no word '%.60s'", which->name, arguments->word[which->words]);
+	dk_error_advice(&error, "'donkeyman %s --help' names its switches", which->name);
+	return complain(&error);
+}
 
 static int unknown(const char *name)
 {
@@ -195,6 +211,6 @@ int main(int argc, char **argv)
 	arguments.switches.data_folder = find_data(arguments.switches.data_folder);
 	arguments.switches.cache_folder = find_cache(arguments.switches.cache_folder, cache, sizeof cache);
 	for (int i = 0; i < 8; ++i)
-		if (!strcmp(kCommands[i].name, arguments.command)) return kCommands[i].run(&arguments);
+		if (!strcmp(kCommands[i].name, arguments.command)) return run(&kCommands[i], &arguments);
 	return unknown(arguments.command);
 }

@@ -11,5 +11,8 @@ void dk_show_calc_list(const json_t *answer);
 void dk_show_list(const json_t *answer);
 void dk_show_score(const json_t *answer);
 
-// Odds in words and round numbers.
-const char *dk_odds_words(double probability);
+// Parts of the trace for the terminal's conversation: how it stands in a few lines, what to look at next with
+// its cautions, and how that is done.
+void dk_show_status(const json_t *answer);
+void dk_show_check(const json_t *next);
+void dk_show_steps(const json_t *next);

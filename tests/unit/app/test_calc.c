@@ -76,7 +76,7 @@ static void test_same_bits(void **state)
 // a value of a row between its ends, where it may be
 static double middle(const dk_calc_argument *argument)
 {
-	if (!isnan(argument->fallback)) return argument->fallback;
+	if (isfinite(argument->fallback)) return argument->fallback;
 	if (argument->word[0]) return 0;
 	return argument->low > 0 ? sqrt(argument->low * argument->high) : 0.5 * (argument->low + argument->high);
 }
@@ -132,11 +132,30 @@ static void test_texts(void **state)
 	assert_non_null(strstr(error.advice, "oil.d341"));
 }
 
+// arguments that are each in range and do not go together
+static void test_refuse(void **state)
+{
+	(void)state;
+	dk_error error;
+	json_t *out;
+	const char *thick[] = { "kv40=14", "kv100=14", "temperature=90" };
+	assert_int_equal(dk_app_calc("oil.d341", thick, 3, &out, &error), DK_CONTRADICTION);
+	thick[0] = "kv40=106";
+	assert_int_equal(dk_app_calc("oil.d341", thick, 3, &out, &error), DK_OK);
+	json_decref(out);
+	const char *cable[] = { "current=300", "length=2", "awg=0", "area=50" };
+	assert_int_equal(dk_app_calc("cable.drop", cable, 2, &out, &error), DK_CONTRADICTION);
+	assert_int_equal(dk_app_calc("cable.drop", cable, 4, &out, &error), DK_CONTRADICTION);
+	assert_int_equal(dk_app_calc("cable.drop", cable, 3, &out, &error), DK_OK);
+	json_decref(out);
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_same_bits),
 		cmocka_unit_test(test_every_row),
+		cmocka_unit_test(test_refuse),
 		cmocka_unit_test(test_texts),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);

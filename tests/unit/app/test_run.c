@@ -7,9 +7,11 @@
 #include <cmocka.h>
 
 #include "app/crank.h"
+#include "app/engine_card.h"
 #include "app/run.h"
 #include "base/json.h"
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 static json_t *ran(const dk_switches *switches)
@@ -89,6 +91,88 @@ static void test_refused(void **state)
 	assert_int_equal(dk_app_run(&switches, &out, &error), DK_OUT_OF_RANGE);
 }
 
+// a point that sets its own lever says which, and takes no other
+static void test_lever(void **state)
+{
+	(void)state;
+	static const char *const points[] = { "full", "no_load", "warm_idle", "cold_crank", "key_on" };
+	dk_error error;
+	json_t *out;
+	for (int i = 0; i < 5; ++i)
+	{
+		dk_switches switches = { .data_folder = "data", .point = points[i] };
+		out = ran(&switches);
+		assert_true(json_number_value(json_object_get(out, "lever")) == (i < 2));
+		json_decref(out);
+		switches.lever = "0.5";
+		assert_int_equal(dk_app_run(&switches, &out, &error), DK_CONTRADICTION);
+		switches.lever = NULL, switches.rpm = "2000";
+		assert_int_equal(dk_app_run(&switches, &out, &error), DK_CONTRADICTION);
+		assert_string_equal(error.field, "--rpm");
+	}
+	const dk_switches cruise = { .data_folder = "data", .lever = "0.5" };
+	out = ran(&cruise);
+	assert_true(json_number_value(json_object_get(out, "lever")) == 0.5);
+	json_decref(out);
+}
+
+// a range in the unit that was typed
+static void test_unit_of_range(void **state)
+{
+	(void)state;
+	dk_error error;
+	json_t *out;
+	const dk_switches switches = { .data_folder = "data", .pressure = "5 bar" };
+	assert_int_equal(dk_app_run(&switches, &out, &error), DK_OUT_OF_RANGE);
+	assert_string_equal(error.unit, "bar");
+	assert_true(fabs(error.high - 1.1) < 1e-12);
+}
+
+// short rests are remarked on, where they were asked for
+static void test_rests(void **state)
+{
+	(void)state;
+	dk_error error;
+	json_t *out;
+	dk_switches switches = { .data_folder = "data" };
+	switches.attempt.text[0] = "10,29", switches.attempt.text[1] = "10,30", switches.attempt.text[2] = "30";
+	switches.attempt.count = 3;
+	assert_int_equal(dk_app_crank(&switches, &out, &error), DK_OK);
+	assert_int_equal(json_array_size(json_object_get(out, "remarks")), 1);
+	assert_true(json_number_value(json_object_get(out, "tries_asked")) == 3);
+	json_decref(out);
+	switches.attempt.text[2] = "0";
+	switches.attempt.text[0] = "0.4";
+	assert_int_equal(dk_app_crank(&switches, &out, &error), DK_OUT_OF_RANGE);
+}
+
+// more power than the air of this size can burn
+static void test_warnings(void **state)
+{
+	(void)state;
+	dk_error error;
+	json_t *out;
+	dk_switches switches = { .data_folder = "data" };
+	assert_int_equal(dk_app_engine(&switches, &out, &error), DK_OK);
+	assert_int_equal(json_array_size(json_object_get(out, "warnings")), 0);
+	json_decref(out);
+	const char path[] = "/tmp/dk_test_warnings.yaml";
+	FILE *file = fopen(path, "w");
+	assert_non_null(file);
+	fputs("name: Too small\nsource: plate\n"
+	      "engine: {cylinders: 3, chamber: indirect, rated_power: 24 kW, rated_speed: 3000 rpm}\n"
+	      "cylinder: {bore: 79 mm, stroke: 84 mm}\n",
+	    file);
+	fclose(file);
+	switches.engine = path;
+	const dk_status status = dk_app_engine(&switches, &out, &error);
+	remove(path);
+	char text[DK_ERROR_TEXT];
+	if (status != DK_OK) fail_msg("%s", dk_error_text(&error, text, sizeof text));
+	assert_int_equal(json_array_size(json_object_get(out, "warnings")), 1);
+	json_decref(out);
+}
+
 // tries: each takes charge from the battery and fills the water lock
 static void test_tries(void **state)
 {
@@ -134,6 +218,10 @@ int main(void)
 		cmocka_unit_test(test_severity_none),
 		cmocka_unit_test(test_refused),
 		cmocka_unit_test(test_tries),
+		cmocka_unit_test(test_lever),
+		cmocka_unit_test(test_unit_of_range),
+		cmocka_unit_test(test_rests),
+		cmocka_unit_test(test_warnings),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

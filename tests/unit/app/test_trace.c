@@ -8,6 +8,7 @@
 #include <cmocka.h>
 
 #include "app/session.h"
+#include "base/file.h"
 #include "base/json.h"
 #include "engine/batch.h"
 #include <math.h>
@@ -28,6 +29,7 @@ static dk_banks_order small_order(void)
 {
 	dk_banks_order order = dk_default_banks_order();
 	order.severities = kSeverities;
+	order.cache_folder = getenv("DK_UNIT_CACHE"); // ready banks where the sanitizers run
 	return order;
 }
 
@@ -302,6 +304,62 @@ static void test_warm_sea(void **state)
 	json_decref(prior);
 }
 
+// the example of docs/data.md can be read as it stands, and names the engine
+static void test_example(void **state)
+{
+	(void)state;
+	dk_error error;
+	char *bytes, text[DK_ERROR_TEXT];
+	size_t length;
+	dk_request request;
+	dk_arena *arena = dk_arena_new();
+	assert_int_equal(dk_file_read("docs/data.md", 1 << 20, arena, &bytes, &length, &error), DK_OK);
+	char *from = strstr(bytes, "## Cases and requests");
+	assert_non_null(from);
+	from = strstr(from, "```yaml\n");
+	assert_non_null(from);
+	char *end = strstr(from + 8, "```");
+	assert_non_null(end);
+	const char path[] = "/tmp/dk_test_example.yaml";
+	assert_int_equal(dk_file_write(path, from + 8, (size_t)(end - from - 8), &error), DK_OK);
+	const dk_status status = dk_case_read(path, boat->catalog, arena, &request, &error);
+	dk_switches switches = { .data_folder = "data", .case_file = path };
+	dk_boat *named = NULL;
+	dk_request again;
+	assert_int_equal(dk_app_trace_boat(&switches, &named, &error), DK_OK);
+	assert_string_equal(named->record.id, "three_indirect");
+	assert_int_equal(dk_app_request(&switches, named, arena, &again, &error), DK_OK);
+	dk_boat_close(named);
+	switches.engine = "four_direct";
+	assert_int_equal(dk_app_trace_boat(&switches, &named, &error), DK_OK);
+	assert_int_equal(dk_app_request(&switches, named, arena, &again, &error), DK_CONTRADICTION);
+	assert_string_equal(error.field, "engine");
+	dk_boat_close(named);
+	remove(path);
+	if (status != DK_OK) fail_msg("%s", dk_error_text(&error, text, sizeof text));
+	dk_arena_free(arena);
+}
+
+// another engine than the one served, and tools that nothing needs
+static void test_refused(void **state)
+{
+	(void)state;
+	dk_error error;
+	json_t *out;
+	const char other[] = "{\"engine\": \"four_direct\"}", same[] = "{\"engine\": \"three_indirect\"}";
+	const char slip[] = "{\"tools\": [\"multimetr\"]}", tool[] = "{\"tools\": [\"multimeter\"]}";
+	assert_int_equal(dk_session_json(&session, other, sizeof other - 1, 1, &out, &error), DK_CONTRADICTION);
+	assert_int_equal(dk_session_json(&session, same, sizeof same - 1, 1, &out, &error), DK_OK);
+	json_decref(out);
+	assert_int_equal(dk_session_json(&session, slip, sizeof slip - 1, 1, &out, &error), DK_UNKNOWN_NAME);
+	assert_non_null(strstr(error.advice, "multimeter"));
+	assert_int_equal(dk_session_json(&session, tool, sizeof tool - 1, 1, &out, &error), DK_OK);
+	json_decref(out);
+	dk_switches switches = said();
+	switches.tool.text[0] = "hammer", switches.tool.count = 1;
+	assert_int_equal(dk_session_switches(&session, &switches, &out, &error), DK_UNKNOWN_NAME);
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
@@ -312,6 +370,8 @@ int main(void)
 		cmocka_unit_test(test_crank_account),
 		cmocka_unit_test(test_pair),
 		cmocka_unit_test(test_warm_sea),
+		cmocka_unit_test(test_example),
+		cmocka_unit_test(test_refused),
 	};
 	return cmocka_run_group_tests(tests, open_all, close_all);
 }

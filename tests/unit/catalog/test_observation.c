@@ -21,13 +21,14 @@ static const char signs[] =
     "- {id: bilge, question: Bilge?, default_point: key_on, kind: nominal, several: true, source: x, "
     "answers: "
     "[{id: none, text: a, normal: true}, {id: water, text: b}, {id: oil, text: c}]}\n";
-static const char checks[] = "- {id: battery.rest, name: b, gives: {reading: battery_rest}, point: key_on, "
-                             "steps: [s], minutes: 2, place: cockpit}\n"
-                             "- {id: cap.look, name: c, gives: {parameter: cooling.cap_pa}, point: key_on, "
-                             "kind: ordinal, source: x, answers: [{id: "
-                             "good, text: g, normal: true}, {id: bad, text: b}], from: [{parameter: "
-                             "cooling.cap_pa, answer: bad, threshold: 0.4 bar, "
-                             "width: 0.1 bar, sense: below}], steps: [s], minutes: 2, place: engine_face}\n";
+static const char checks[] =
+    "- {id: battery.rest, name: b, gives: {reading: battery_rest}, tools: [multimeter], point: key_on, "
+    "steps: [s], minutes: 2, place: cockpit}\n"
+    "- {id: cap.look, name: c, gives: {parameter: cooling.cap_pa}, point: key_on, "
+    "kind: ordinal, source: x, answers: [{id: "
+    "good, text: g, normal: true}, {id: bad, text: b}], from: [{parameter: "
+    "cooling.cap_pa, answer: bad, threshold: 0.4 bar, "
+    "width: 0.1 bar, sense: below}], steps: [s], minutes: 2, place: engine_face}\n";
 static const char repairs[] =
     "- {id: filter.replace, name: f, minutes: 20}\n- {id: bleed, name: b, minutes: 20}\n";
 static const char gates[] =
@@ -306,9 +307,27 @@ static void test_no_contradiction(void **state)
 	dk_arena_free(arena);
 }
 
+// a tool that no check needs is a slip, or a wish
+static void test_tools(void **state)
+{
+	(void)state;
+	dk_arena *arena = dk_arena_new();
+	dk_error error;
+	const dk_catalog *catalog = catalog_of(arena);
+	dk_request request;
+	const char slip[] = "{\"tools\": [\"multimeter\", \"multimetr\"]}";
+	assert_int_equal(
+	    dk_request_from_json(slip, sizeof slip - 1, catalog, arena, &request, &error), DK_UNKNOWN_NAME);
+	assert_string_equal(error.field, "tools");
+	assert_non_null(strstr(error.advice, "'multimeter'"));
+	assert_int_equal(dk_tool_known(catalog, "multimeter", arena, &error), DK_OK);
+	dk_arena_free(arena);
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = { cmocka_unit_test(test_command_line), cmocka_unit_test(test_case),
-		cmocka_unit_test(test_refusals), cmocka_unit_test(test_no_contradiction) };
+		cmocka_unit_test(test_refusals), cmocka_unit_test(test_no_contradiction),
+		cmocka_unit_test(test_tools) };
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }
