@@ -170,6 +170,16 @@ static void print_may_crank(const json_t *may)
 		printf("You may: crank %.3g s in all, then drain the water lock", seconds);
 }
 
+// whether any cause has a reason: before that there is nothing to hold the engine to
+static bool anything_said(const json_t *answer)
+{
+	size_t i;
+	json_t *cause;
+	json_array_foreach(json_object_get(answer, "causes"), i,
+	    cause) if (json_array_size(json_object_get(cause, "why"))) return true;
+	return json_is_object(json_object_get(answer, "red_rule"));
+}
+
 static void print_may_run(const json_t *may)
 {
 	const char *run = dk_pick_text(may, "run");
@@ -191,11 +201,25 @@ static void print_may_run(const json_t *may)
 	printf(".\n");
 }
 
+static void print_may(const json_t *answer)
+{
+	const json_t *may = json_object_get(answer, "may");
+	if (!anything_said(answer))
+	{
+		printf("You may: not known yet. Say what you notice first.\n");
+		return;
+	}
+	print_may_crank(may);
+	print_may_run(may);
+}
+
 static void print_because(const json_t *may)
 {
 	size_t i;
 	json_t *one;
 	char source[400];
+	if (dk_pick_text(may, "price_of_running")[0])
+		printf("Price of running anyway: %s\n", dk_pick_text(may, "price_of_running"));
 	json_array_foreach(json_object_get(may, "because"), i, one)
 	{
 		const int reading = dk_reading_find(dk_pick_text(one, "reading"));
@@ -238,11 +262,8 @@ void dk_show_trace(const json_t *answer)
 	printf("\n");
 	print_tally(answer);
 	printf("\n");
-	print_may_crank(may);
-	print_may_run(may);
-	if (dk_pick_text(may, "price_of_running")[0])
-		printf("Price of running anyway: %s\n", dk_pick_text(may, "price_of_running"));
-	print_because(may);
+	print_may(answer);
+	if (anything_said(answer)) print_because(may);
 	print_conflicts(answer);
 }
 
@@ -255,6 +276,5 @@ void dk_show_status(const json_t *answer)
 	for (int i = 0; i < count && i < kReasoned && line[i].id; ++i)
 		printf("\n%3d  %s", line[i].count, line[i].name);
 	printf("\n");
-	print_may_crank(json_object_get(answer, "may"));
-	print_may_run(json_object_get(answer, "may"));
+	print_may(answer);
 }
