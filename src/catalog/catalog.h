@@ -382,6 +382,7 @@ typedef struct dk_limit
 	const char *reading;
 	unsigned points;    // mask
 	double value;       // in the reading's unit
+	double from_rpm;    // it holds at these revs and above; 0: at all
 	dk_sense sense;     // beyond is above, or below
 	bool can_be_undone; // false: crossing it does lasting damage
 	dk_whens fitted;    // `fitted_when`

@@ -138,7 +138,7 @@ static dk_status limit_value(dk_loading *l, const dk_node *row, const dk_reading
 
 dk_status dk_limit_load(dk_loading *l, const dk_node *row, dk_limit *limit)
 {
-	static const char *const keys[] = { "id", "text", "reading", "points", "value", "unit", "sense",
+	static const char *const keys[] = { "id", "text", "reading", "points", "value", "unit", "from", "sense",
 		"can_be_undone", "fitted_when", "source" };
 	static const char *const senses[] = { "above", "below" };
 	int reading = 0, word = 0;
@@ -152,6 +152,7 @@ dk_status dk_limit_load(dk_loading *l, const dk_node *row, dk_limit *limit)
 		return dk_load_wrong(
 		    l, row, "points", DK_BAD_INPUT, "there is no %s at one of these points", limit->reading);
 	DK_TRY(limit_value(l, row, &dk_reading_info[reading], &limit->value));
+	DK_TRY(dk_node_number_or(row, "from", "rpm", 0, 6000, 0, &limit->from_rpm, l->error));
 	DK_TRY(dk_node_word(row, "sense", senses, COUNT(senses), &word, l->error));
 	limit->sense = (dk_sense)word;
 	if (!dk_node_get(row, "can_be_undone"))

@@ -40,6 +40,8 @@ static double beyond(
 {
 	if (!(limit->points >> point & 1)) return NAN;
 	if (dk_posterior_status(s->post, cell, bank, i, point) == DK_NOT_REACHED) return NAN;
+	if (dk_posterior_reading(s->post, cell, bank, i, point, DK_READING_engine_speed) < limit->from_rpm)
+		return NAN;
 	const double x = dk_posterior_reading(s->post, cell, bank, i, point, reading);
 	return limit->sense == DK_SENSE_ABOVE ? x - limit->value : limit->value - x;
 }

@@ -311,6 +311,11 @@ static void test_may_minutes(void **unused)
 	run(&b);
 	assert_int_equal(b.answer.may.run, DK_RUN_LIMP);
 
+	// the same where it is held down below the revs from which the limit holds
+	set_reading(&b, dk_fault_find(b.catalog, "a.battery"), DK_POINT_full, DK_READING_engine_speed, 900, 900);
+	run(&b);
+	assert_int_equal(b.answer.may.run, DK_RUN_CARRY_ON);
+
 	// cranking: what the account says
 	b.input.crank = (dk_crank_account){ true, 11, "test" };
 	run(&b);

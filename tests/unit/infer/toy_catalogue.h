@@ -127,8 +127,8 @@ static const char kToyRules[] =
 static const char kToyLimits[] =
     "- {id: hot, text: too hot, reading: coolant_temperature, points: [warm_idle, cruise, full], value: 110 "
     "degC, sense: above, can_be_undone: false, source: invented}\n"
-    "- {id: choke, text: choked, reading: back_pressure, points: [cruise, full], value: 15 kPa, sense: "
-    "above, can_be_undone: true, source: invented}\n";
+    "- {id: choke, text: choked, reading: back_pressure, points: [cruise, full], value: 15 kPa, from: 1000 "
+    "rpm, sense: above, can_be_undone: true, source: invented}\n";
 
 static inline const dk_catalog *toy_catalogue(dk_arena *arena)
 {
