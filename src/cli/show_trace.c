@@ -180,16 +180,28 @@ static bool anything_said(const json_t *answer)
 	return json_is_object(json_object_get(answer, "red_rule"));
 }
 
+// whether the minutes are those until it stops, not until it is too hot
+static bool stops_by_itself(const json_t *may)
+{
+	size_t i;
+	json_t *one;
+	json_array_foreach(json_object_get(may, "because"), i,
+	    one) if (!strcmp(dk_pick_text(one, "reading"), "minutes_to_stop")) return true;
+	return false;
+}
+
 static void print_may_run(const json_t *may)
 {
 	const char *run = dk_pick_text(may, "run");
 	const double minutes = dk_pick_number(may, "minutes"), rpm = dk_pick_number(may, "max_rpm");
+	const bool stops = stops_by_itself(may);
 	if (!strcmp(run, "stop_now"))
 		printf("; stop the engine now");
 	else if (!strcmp(run, "within_minutes") && isnan(minutes))
 		printf("; stop the engine soon");
 	else if (!strcmp(run, "within_minutes"))
-		printf("; stop the engine within %.2g min", minutes);
+		printf(
+		    stops ? "; it may stop by itself within %.2g min" : "; stop the engine within %.2g min", minutes);
 	else if (!strcmp(run, "limp"))
 		printf("; run it easy, at most %.0f rpm", 50 * round(rpm / 50));
 	else if (!strcmp(run, "carry_on"))
@@ -197,7 +209,7 @@ static void print_may_run(const json_t *may)
 	else
 		printf("; whether to run it is not settled yet");
 	if (!isnan(minutes) && strcmp(run, "within_minutes") != 0 && strcmp(run, "stop_now") != 0)
-		printf("; it may stop or run hot within %.2g min", minutes);
+		printf("; it may %s within %.2g min", stops ? "stop by itself" : "run too hot", minutes);
 	printf(".\n");
 }
 

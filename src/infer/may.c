@@ -151,44 +151,68 @@ static double hurt_share(const survey *s)
 	return s->known > 0 ? most / s->known : 0;
 }
 
-// 5 % point of the minutes until it overheats or stops by itself, at given revs (0: idle).
-static double minutes_at(const dk_posterior *post, dk_arena *arena, double rpm)
+// One of the minutes of one engine at given revs, straight between the points (0: at the lowest).
+static double minutes_of(
+    const dk_posterior *post, const dk_cell *cell, int bank, int i, int reading, double rpm)
 {
+	double last = NAN, last_rpm = 0, minutes = NAN;
+	for (int p = 0; p < RUNNING; ++p)
+	{
+		if (dk_posterior_status(post, cell, bank, i, kRunning[p]) == DK_NOT_REACHED) continue;
+		const double here = dk_posterior_reading(post, cell, bank, i, kRunning[p], DK_READING_engine_speed);
+		const double m = dk_posterior_reading(post, cell, bank, i, kRunning[p], reading);
+		if (isnan(last) || here <= rpm)
+			minutes = m;
+		else if (last_rpm < rpm)
+			minutes = last + (m - last) * (rpm - last_rpm) / (here - last_rpm);
+		last = m;
+		last_rpm = here;
+	}
+	return minutes;
+}
+
+// minutes that are left, and what comes first then: it stops by itself, else it is too hot
+typedef struct time_left
+{
+	double minutes; // NaN: an hour or more
+	bool stops;
+} time_left;
+
+// 5 % point of the minutes until it overheats or stops by itself, at given revs (0: idle).
+static time_left minutes_at(const dk_posterior *post, dk_arena *arena, double rpm)
+{
+	time_left out = { .minutes = NAN };
 	int room = 0, count = 0;
 	for (int c = 0; c < post->cell_count; ++c) room += post->cell[c].n * post->input->bank_count;
 	double *value = dk_arena_array(arena, (size_t)room + 1, sizeof *value);
 	double *weight = dk_arena_array(arena, (size_t)room + 1, sizeof *weight);
+	bool *stops = dk_arena_array(arena, (size_t)room + 1, sizeof *stops);
 	for (int c = 0; c < post->cell_count; ++c)
 		for (int i = 0; i < post->cell[c].n && post->share[c] > 1e-4; ++i)
 			for (int b = 0; b < post->input->bank_count; ++b)
 			{
 				const dk_cell *cell = &post->cell[c];
-				double last = NAN, last_rpm = 0, minutes = NAN;
-				for (int p = 0; p < RUNNING; ++p)
-				{
-					if (dk_posterior_status(post, cell, b, i, kRunning[p]) == DK_NOT_REACHED) continue;
-					const double here =
-					    dk_posterior_reading(post, cell, b, i, kRunning[p], DK_READING_engine_speed);
-					const double m = fmin(
-					    dk_posterior_reading(post, cell, b, i, kRunning[p], DK_READING_minutes_to_overheat),
-					    dk_posterior_reading(post, cell, b, i, kRunning[p], DK_READING_minutes_to_stop));
-					if (isnan(last) || here <= rpm)
-						minutes = m;
-					else if (last_rpm < rpm)
-						minutes = last + (m - last) * (rpm - last_rpm) / (here - last_rpm);
-					last = m;
-					last_rpm = here;
-				}
-				if (isnan(minutes)) continue;
-				value[count] = minutes;
+				const double hot = minutes_of(post, cell, b, i, DK_READING_minutes_to_overheat, rpm);
+				const double stop = minutes_of(post, cell, b, i, DK_READING_minutes_to_stop, rpm);
+				if (isnan(hot) && isnan(stop)) continue;
+				value[count] = fmin(hot, stop);
+				stops[count] = stop < hot;
 				weight[count++] = dk_posterior_at_node(post, c, i, b);
 			}
-	double total = 0;
+	double total = 0, early = 0, by_itself = 0;
 	for (int i = 0; i < count; ++i) total += weight[i];
-	if (!(total > 0)) return NAN;
+	if (!(total > 0)) return out;
 	int *order = dk_arena_array(arena, (size_t)count, sizeof *order);
 	const double minutes = dk_quantile(value, weight, count, DK_MAY_SHARE, order);
-	return minutes < 60 ? minutes : NAN;
+	for (int i = 0; i < count; ++i)
+	{
+		if (value[i] > minutes) continue;
+		early += weight[i];
+		if (stops[i]) by_itself += weight[i];
+	}
+	out.stops = 2 * by_itself > early;
+	if (minutes < 60) out.minutes = minutes;
+	return out;
 }
 
 static void may_crank(const dk_posterior *post, const dk_red *red, dk_may *may)
@@ -214,7 +238,7 @@ static void may_crank(const dk_posterior *post, const dk_red *red, dk_may *may)
 	may->crank_seconds = 0;
 }
 
-static void because(const survey *s, const double *rpm, const dk_red *red, dk_may *may)
+static void because(const survey *s, const double *rpm, const dk_red *red, bool stops, dk_may *may)
 {
 	const dk_catalog *catalog = s->post->input->catalog;
 	dk_because *row = dk_arena_array(s->arena, (size_t)catalog->limit_count + 3, sizeof *row);
@@ -241,7 +265,7 @@ static void because(const survey *s, const double *rpm, const dk_red *red, dk_ma
 		done = next;
 	}
 	if (!isnan(may->minutes) && may->run != DK_RUN_STOP_NOW)
-		row[count++] = (dk_because){ "minutes_to_overheat", 60, "computed" };
+		row[count++] = (dk_because){ stops ? "minutes_to_stop" : "minutes_to_overheat", 60, "computed" };
 	may->because = row;
 	may->because_count = count;
 }
@@ -265,16 +289,20 @@ void dk_may_of(const dk_posterior *post, const dk_red *red, dk_arena *arena, dk_
 		may->max_rpm = fmin(may->max_rpm, rpm[l]);
 	}
 	may->hurt = hurt_share(&s);
-	const double idle_minutes = post->cell_count ? minutes_at(post, arena, 0) : NAN;
+	time_left left = { .minutes = NAN };
+	if (post->cell_count) left = minutes_at(post, arena, 0);
 	may->run = DK_RUN_CARRY_ON;
 	if (may->max_rpm < post->input->rated_rpm) may->run = DK_RUN_LIMP;
-	if (!isnan(idle_minutes)) may->run = DK_RUN_WITHIN_MINUTES;
+	if (!isnan(left.minutes)) may->run = DK_RUN_WITHIN_MINUTES;
 	if (may->unknown > DK_MAY_UNKNOWN) may->run = DK_RUN_NOT_RESOLVED;
 	if (at_idle || red->rule >= 0) may->run = DK_RUN_STOP_NOW;
 	if (may->run == DK_RUN_STOP_NOW) may->max_rpm = 0;
-	may->minutes = may->run == DK_RUN_WITHIN_MINUTES                 ? idle_minutes
-	               : post->cell_count && may->run != DK_RUN_STOP_NOW ? minutes_at(post, arena, may->max_rpm)
-	                                                                 : NAN;
+	if (may->run == DK_RUN_WITHIN_MINUTES)
+		may->price_of_running = left.stops ? "no power when you need it" : "it may run too hot";
+	else
+		left = post->cell_count && may->run != DK_RUN_STOP_NOW ? minutes_at(post, arena, may->max_rpm)
+		                                                       : (time_left){ .minutes = NAN };
+	may->minutes = left.minutes;
 	if (red->rule >= 0) may->price_of_running = catalog->red_rule[red->rule].reason;
-	because(&s, rpm, red, may);
+	because(&s, rpm, red, left.stops, may);
 }

@@ -19,13 +19,19 @@ function unknown_words(share: number | undefined): string {
   return `${share < 0.01 ? "Under 1" : Math.round(share * 100)} of 100 are something we don’t know. `;
 }
 
+// whether the minutes are those until it stops, not until it is too hot
+function stops_by_itself(may: May): boolean {
+  return may.because.some((row) => row.reading === "minutes_to_stop");
+}
+
 // what, at most how hard
 export function may_words(may: May): string {
   switch (may.run) {
     case "stop_now":
       return "Stop now";
     case "within_minutes":
-      return may.minutes === null ? "Stop soon" : `Stop within ${whole_minutes(may.minutes)}`;
+      if (may.minutes === null) return "Stop soon";
+      return `${stops_by_itself(may) ? "May stop" : "Stop"} within ${whole_minutes(may.minutes)}`;
     case "limp":
       return may.max_rpm === null ? "Run easy" : `Run easy, under ${rpm(may.max_rpm)}`;
     case "carry_on":
@@ -110,7 +116,7 @@ function MayPanel({ may, start, look }: { may: May; start: Start; look: Look }) 
           <b>{may_words(may)}.</b>{" "}
           {may.minutes !== null &&
             may.run !== "within_minutes" &&
-            `It may stop or run hot within ${minutes(may.minutes)}.`}
+            `It may ${stops_by_itself(may) ? "stop by itself" : "run hot"} within ${minutes(may.minutes)}.`}
         </dd>
         <dt>Price</dt>
         <dd>

@@ -301,6 +301,8 @@ static void test_may_minutes(void **unused)
 	run(&b);
 	assert_int_equal(b.answer.may.run, DK_RUN_WITHIN_MINUTES);
 	assert_true(b.answer.may.minutes > 2 && b.answer.may.minutes < 60);
+	assert_string_equal(b.answer.may.price_of_running, "no power when you need it");
+	assert_string_equal(b.answer.may.because[b.answer.may.because_count - 1].reading, "minutes_to_stop");
 
 	// a limit that can be undone needs a twentieth of the weight
 	calm(&b);
