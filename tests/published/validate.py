@@ -16,6 +16,7 @@ import yaml
 here = Path(__file__).resolve().parent
 program = sys.argv[1]
 report = Path(sys.argv[2]) if len(sys.argv) > 2 else None
+root = here.parent.parent
 lines, bad, number = [], 0, 0
 
 
@@ -116,9 +117,22 @@ def check_facts():
     lines.append("")
 
 
+def list_misses():
+    """what the stories and the cases miss; tests/binary/run.py holds these lists against the program"""
+    stories = yaml.safe_load((root / "tests/binary/story_misses.yaml").read_text()) or {}
+    cases = yaml.safe_load((root / "tests/published/case_misses.yaml").read_text()) or {}
+    lines.extend(["## Stories and cases that miss", "",
+                  "Wanted: tests/binary/stories.yaml, tests/published/cases. `tests/binary/run.py` fails on a miss that is not here.", "",
+                  "| which | what | why |", "| --- | --- | --- |"])
+    lines.extend(f"| story {name} | {what} | {why} |" for name, missed in stories.items() for what, why in missed.items())
+    lines.extend(f"| case {name} | what it expects beside its rank | {why} |" for name, why in cases.items())
+    lines.append("")
+
+
 print("TAP version 13")
 check_values()
 check_facts()
+list_misses()
 print(f"1..{number}")
 if report:
     head = ["# Validation", "", "Made by the test run (`tests/published/validate.py`); do not edit. Wanted values come from outside this code;",
